@@ -37,8 +37,17 @@ func (c Curve) Rate(x float64) float64 {
 	case len(c):
 		return c[i-1].Y
 	}
-	a, b := c[i-1], c[i]
-	return a.Y + (b.Y-a.Y)*((x-a.X)/(b.X-a.X))
+	low, high := lowFirst(c[i-1], c[i])
+	return low.Y + (high.Y-low.Y)*((x-low.X)/(high.X-low.X))
+}
+
+// lowFirst lets a straight piece start from its lower end, so that a rating near
+// 0 keeps all its digits: a geometric mean would magnify the loss.
+func lowFirst(a, b Knot) (low, high Knot) {
+	if b.Y < a.Y {
+		return b, a
+	}
+	return a, b
 }
 
 func (c Curve) check(path string) []error {

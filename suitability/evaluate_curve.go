@@ -23,10 +23,10 @@ func compileCurve(c Curve, floor, scale float64) *ramps {
 	last := len(c) - 1
 	s := &ramps{lo: c[0].X, hi: c[last].X, scale: buckets / (c[last].X - c[0].X)}
 	for i, k := range c[:last] {
-		next := c[i+1]
+		low, high := lowFirst(k, c[i+1])
 		s.list = append(s.list, ramp{
-			end: next.X, from: k.X, y: k.Y * scale,
-			slope: (next.Y - k.Y) / (next.X - k.X) * scale,
+			end: c[i+1].X, from: low.X, y: low.Y * scale,
+			slope: (high.Y - low.Y) / (high.X - low.X) * scale,
 		})
 	}
 	s.list[last-1].end = maxFloat // the last ramp has no successor

@@ -55,6 +55,7 @@ type input struct {
 type group struct {
 	weight float64
 	terms  []term
+	logs   *[256]float64 // weight·log2 of the ratings, where one table says it all
 }
 
 // exclude is an exclusion ready for use: a flag for every class code, or limits

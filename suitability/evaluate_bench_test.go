@@ -2,6 +2,7 @@ package suitability
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 )
@@ -23,36 +24,40 @@ func benchProfile(rule Rule, tables bool) *Profile {
 	return p
 }
 
-// Nanoseconds per cell and criterion are reported beside the time per row.
+// Nanoseconds per cell and criterion are reported beside the time per row, for
+// measures that change slowly along a row, as they do on maps, and for noise.
 func BenchmarkRow(b *testing.B) {
-	const cells = 8192
 	for _, rule := range []Rule{{Kind: Arithmetic}, {Kind: Geometric}, {Kind: Minimum}, {Kind: Ordered, Weights: []float64{.5, .3, .2}}, {Kind: Power, Exponent: -2}} {
-		for _, ratings := range []string{"tables", "curves"} {
-			for _, missing := range []Missing{{}, {Kind: MissingLeaveOut}} {
-				b.Run(fmt.Sprintf("%v/%s/%v", rule.Kind, ratings, missing), func(b *testing.B) {
-					p := benchProfile(rule, ratings == "tables")
+		for _, missing := range []Missing{{}, {Kind: MissingLeaveOut}} {
+			for _, data := range []string{"classes", "numbers", "noise"} {
+				b.Run(fmt.Sprintf("%v/%v/%s", rule.Kind, missing, data), func(b *testing.B) {
+					p := benchProfile(rule, data == "classes")
 					p.Missing = missing
-					e, err := NewEvaluator(p)
-					if err != nil {
-						b.Fatal(err)
-					}
-					rows := benchRows(e, cells)
-					out, excluded := make([]float32, cells), make([]uint8, cells)
-					b.SetBytes(cells * 4)
-					b.ReportAllocs()
-					for b.Loop() {
-						if err := e.Row(rows, out, excluded); err != nil {
-							b.Fatal(err)
-						}
-					}
-					b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/cells/6, "ns/cell-criterion")
+					benchmarkRow(b, p, data == "noise")
 				})
 			}
 		}
 	}
 }
 
-func benchRows(e *Evaluator, cells int) []Row {
+func benchmarkRow(b *testing.B, p *Profile, noise bool) {
+	const cells = 8192
+	e, err := NewEvaluator(p)
+	if err != nil {
+		b.Fatal(err)
+	}
+	rows := benchRows(e, cells, noise)
+	out, excluded := make([]float32, cells), make([]uint8, cells)
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := e.Row(rows, out, excluded); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/cells/6, "ns/cell-criterion")
+}
+
+func benchRows(e *Evaluator, cells int, noise bool) []Row {
 	r := rand.New(rand.NewPCG(1, 2))
 	rows := make([]Row, e.Inputs())
 	for i, in := range e.inputs {
@@ -61,10 +66,13 @@ func benchRows(e *Evaluator, cells int) []Row {
 			rows[i] = Row{Values: make([]float32, cells)}
 		}
 		for j := range cells {
-			if in.codes {
+			switch {
+			case in.codes:
 				rows[i].Codes[j] = uint8(r.IntN(11))
-			} else {
+			case noise:
 				rows[i].Values[j] = r.Float32() * 1000
+			default:
+				rows[i].Values[j] = float32(500 + 520*math.Sin(float64(j)/90+float64(i)) + r.NormFloat64()*3)
 			}
 		}
 	}

@@ -31,16 +31,16 @@ func (e *Evaluator) combineLogs(measures []Row, from, to int) {
 	total, rated := e.total[:to-from], e.rated[:to-from]
 	clear(total)
 	for g := range e.groups {
-		clear(rated)
-		e.groups[g].addTo(rated, measures, from, to)
-		weight := e.groups[g].weight
-		for i, r := range rated {
-			total[i] += float64(weight * fastLog2(r))
+		group := &e.groups[g]
+		if group.logs != nil {
+			addTable(total, measures[group.terms[0].input].Codes[from:to], group.logs)
+			continue
 		}
+		clear(rated)
+		group.addTo(rated, measures, from, to)
+		addLogs(total, rated, group.weight)
 	}
-	for i, t := range total {
-		total[i] = fastExp2(t)
-	}
+	raise(total)
 }
 
 func (e *Evaluator) combineLeast(measures []Row, from, to int) {
@@ -52,9 +52,7 @@ func (e *Evaluator) combineLeast(measures []Row, from, to int) {
 		clear(rated)
 		e.groups[g].addTo(rated, measures, from, to)
 		for i, r := range rated {
-			if !(r >= total[i]) && total[i] == total[i] { // once unknown, unknown
-				total[i] = r
-			}
+			total[i] = min(total[i], r) // once unknown, unknown
 		}
 	}
 }
@@ -127,14 +125,18 @@ func (e *Evaluator) combineRequisites(n int) {
 	clear(weight)
 	for g := range e.groups {
 		w := e.groups[g].weight
-		for i, r := range e.each[g][:n] {
-			if r == r {
-				total[i] += float64(w * fastLog2(r))
+		each, logs := e.each[g][:n], e.rated[:n]
+		clear(logs)
+		addLogs(logs, each, w)
+		for i, l := range logs {
+			if l == l {
+				total[i] += l
 				weight[i] += w
 			}
 		}
 	}
-	for i, t := range total {
-		total[i] = fastExp2(t / weight[i])
+	for i := range total {
+		total[i] /= weight[i] // 0/0, nothing known, is NaN
 	}
+	raise(total)
 }

@@ -28,6 +28,11 @@ func NewEvaluator(p *Profile) (*Evaluator, error) {
 	if e.addsUp() {
 		e.groups = []group{merged(e.groups)}
 	}
+	if e.rule.Kind == Geometric && e.missing.Kind != MissingLeaveOut {
+		for g := range e.groups {
+			e.groups[g].takeLogs()
+		}
+	}
 	for _, m := range p.Multipliers {
 		e.factors = append(e.factors, c.term(m.Measure, m.Rating, 1, 0, false))
 	}
@@ -85,6 +90,14 @@ func merged(groups []group) group {
 		}
 	}
 	return one
+}
+
+// takeLogs turns a requisite of a single table into a table of logarithms.
+func (g *group) takeLogs() {
+	if len(g.terms) == 1 && g.terms[0].table != nil {
+		g.logs = new([256]float64)
+		addLogs(g.logs[:], g.terms[0].table[:], g.weight)
+	}
 }
 
 // term compiles a rating. Under MissingLeaveOut a criterion keeps its weight

@@ -1,49 +1,63 @@
 package suitability
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
-// buckets is how many equal steps a curve's span is divided into. Few buckets
-// hold a knot, so the ramp that a bucket starts with is nearly always the
-// right one.
+// buckets is how many equal steps a curve's span is divided into.
 const buckets = 256
 
-// ramps is a curve with its floor and weight worked in: y + slope·(x − from)
-// up to the ramp's end.
+// ramps is a curve with its floor and weight worked in. Most buckets lie within
+// one straight piece and hold it; one that holds a knot is marked by a slope of
+// NaN and sends its values to search the list.
 type ramps struct {
-	lo, hi float64 // beyond these the curve is level
-	scale  float64 // buckets per unit of measure
-	first  [buckets]uint16
-	list   []ramp
+	lo          float64 // the first knot; below it and above the last the curve is level
+	scale       float64 // buckets per unit of measure
+	below, over float64 // the level parts
+	direct      [buckets]ramp
+	list        []ramp
 }
 
-type ramp struct{ end, from, y, slope float64 }
+// ramp is the piece y + slope·(x − from) below the measure end.
+type ramp struct{ from, y, slope, end float64 }
+
+func (r *ramp) at(x float64) float64 { return r.y + float64(r.slope*(x-r.from)) }
 
 func compileCurve(c Curve, floor, scale float64) *ramps {
 	c = floored(c, floor)
-	last := len(c) - 1
-	s := &ramps{lo: c[0].X, hi: c[last].X, scale: buckets / (c[last].X - c[0].X)}
-	for i, k := range c[:last] {
+	first, last := c[0], c[len(c)-1]
+	s := &ramps{lo: first.X, scale: buckets / (last.X - first.X), below: first.Y * scale, over: last.Y * scale}
+	for i, k := range c[:len(c)-1] {
 		low, high := lowFirst(k, c[i+1])
 		s.list = append(s.list, ramp{
-			end: c[i+1].X, from: low.X, y: low.Y * scale,
+			from: low.X, y: low.Y * scale, end: c[i+1].X,
 			slope: (high.Y - low.Y) / (high.X - low.X) * scale,
 		})
 	}
-	s.list[last-1].end = maxFloat // the last ramp has no successor
-	s.index()
+	s.fill()
 	return s
 }
 
-const maxFloat = 0x1p1023
-
-// index notes for each bucket the ramp that holds the least measure which
-// rounding could put there.
-func (s *ramps) index() {
-	for b := range s.first {
-		x := s.lo + (float64(b)-1e-6)/s.scale
-		at := slices.IndexFunc(s.list, func(g ramp) bool { return x < g.end })
-		s.first[b] = uint16(at)
+// fill finds each bucket's piece, with room for rounding at the bucket's ends.
+func (s *ramps) fill() {
+	for b := range s.direct {
+		left, right := s.lo+(float64(b)-1e-6)/s.scale, s.lo+(float64(b)+1+1e-6)/s.scale
+		s.direct[b] = *s.find(left)
+		if s.find(right) != s.find(left) {
+			s.direct[b].slope = math.NaN()
+		}
 	}
+}
+
+// find is the piece that holds a measure, the last one for those beyond.
+func (s *ramps) find(x float64) *ramp {
+	for i := range s.list {
+		if x < s.list[i].end {
+			return &s.list[i]
+		}
+	}
+	return &s.list[len(s.list)-1]
 }
 
 // add adds the curve at each value to dst; an unknown value adds what is
@@ -51,39 +65,37 @@ func (s *ramps) index() {
 // with fused multiply-add give the same bytes.
 func (s *ramps) add(dst []float64, values []float32, missing float64) {
 	dst = dst[:len(values)]
-	lo, hi, scale, list := s.lo, s.hi, s.scale, s.list
+	lo, scale, below, over := s.lo, s.scale, s.below, s.over
 	for i, v := range values {
-		if v != v {
-			dst[i] += missing
-			continue
-		}
 		x := float64(v)
-		if x < lo {
-			x = lo
+		step := (x - lo) * scale
+		var y float64
+		switch {
+		case step >= buckets:
+			y = over
+		case step >= 0:
+			if y = s.direct[uint8(step)].at(x); y != y {
+				y = s.find(x).at(x)
+			}
+		case step < 0:
+			y = below
+		default:
+			y = missing
 		}
-		if x > hi {
-			x = hi
-		}
-		b := int((x - lo) * scale)
-		if b >= buckets {
-			b = buckets - 1
-		}
-		at := s.first[b&(buckets-1)]
-		for x >= list[at].end {
-			at++
-		}
-		g := &list[at]
-		dst[i] += g.y + float64(g.slope*(x-g.from))
+		dst[i] += y
 	}
 }
 
 func (s *ramps) scaled(by float64) *ramps {
 	c := *s
 	c.list = slices.Clone(s.list)
+	c.below *= by
+	c.over *= by
 	for i := range c.list {
 		c.list[i].y *= by
 		c.list[i].slope *= by
 	}
+	c.fill()
 	return &c
 }
 

@@ -273,20 +273,30 @@ func TestRowRefusesWhatDoesNotFit(t *testing.T) {
 func TestTableLogarithms(t *testing.T) {
 	const seed = 3
 	r := rand.New(rand.NewPCG(seed, 0))
+	log2 := func(x float64) float64 {
+		one := []float64{0}
+		addLogs(one, []float64{x}, 1)
+		return one[0]
+	}
+	exp2 := func(x float64) float64 {
+		one := []float64{x}
+		raise(one)
+		return one[0]
+	}
 	for range 200000 {
 		x := math.Exp(-r.ExpFloat64() * 3)
-		if d := math.Abs(fastLog2(x) - math.Log2(x)); d > 1e-10 {
+		if d := math.Abs(log2(x) - math.Log2(x)); d > 1e-10 {
 			t.Fatalf("log2(%g) is off by %g", x, d)
 		}
 		y := -r.ExpFloat64() * 20
-		if d := math.Abs(fastExp2(y)/math.Exp2(y) - 1); d > 5e-10 {
+		if d := math.Abs(exp2(y)/math.Exp2(y) - 1); d > 5e-10 {
 			t.Fatalf("exp2(%g) is off by %g of its value", y, d)
 		}
 	}
-	if fastLog2(1) != 0 || fastExp2(0) != 1 || fastExp2(fastLog2(0)) != 0 || fastExp2(-1e9) != 0 {
+	if log2(1) != 0 || exp2(0) != 1 || exp2(log2(0)) != 0 || exp2(-1e9) != 0 {
 		t.Error("the ends are not exact")
 	}
-	if x := fastExp2(fastLog2(math.NaN())); x == x {
+	if x := exp2(log2(math.NaN())); x == x {
 		t.Error("unknown became known")
 	}
 }

@@ -3,6 +3,7 @@ package layers
 import (
 	"fmt"
 	"image/color"
+	"strconv"
 )
 
 // Kind is what a layer's cells mean.
@@ -116,4 +117,59 @@ func ParseBurn(name string) (BurnKind, error) {
 		}
 	}
 	return 0, fmt.Errorf("layers: %q is no way to burn features; use centre, touch or share", name)
+}
+
+// Layer is one source, lined up on a grid. OpenLayer makes one that can be
+// read; one made by hand describes a layer and holds nothing.
+type Layer struct {
+	Name    string
+	Kind    Kind
+	Classes []Class // by code, for a layer of classes
+	Unit    string  // of the values, "" for none
+	// Burn is how a features layer is read when nobody says otherwise.
+	Burn Burn
+	// TrafficField is the attribute that holds a road's vehicles per day.
+	TrafficField string
+	// Fields are the attributes of a features layer with every value that
+	// occurs, sorted as text; a missing value is "".
+	Fields map[string][]string
+
+	ground ground
+}
+
+// ground is what lies behind a layer.
+type ground interface {
+	// read fills a block of the layer's kind whose cells are all unknown.
+	read(w Window, b Block) error
+	// burn adds features to numbers that are all 0.
+	burn(how Burn, w Window, b Block) error
+	Close() error
+}
+
+// ClassIndex is the code of the class of that name or, where no class has that
+// name, of that number in the source.
+func (l *Layer) ClassIndex(class string) (uint8, bool) {
+	for code, c := range l.Classes {
+		if c.Name == class {
+			return uint8(code), true
+		}
+	}
+	value, err := strconv.Atoi(class)
+	if err != nil {
+		return 0, false
+	}
+	for code, c := range l.Classes {
+		if c.Value == value {
+			return uint8(code), true
+		}
+	}
+	return 0, false
+}
+
+// Close lets go of the layer's source.
+func (l *Layer) Close() error {
+	if l.ground == nil {
+		return nil
+	}
+	return l.ground.Close()
 }

@@ -47,7 +47,8 @@ type edge struct{ x1, y1, x2, y2 float64 }
 // last one wins.
 var rangePrecedence = []Standing{Vagrant, Historic, Introduced, Uncertain, Documented}
 
-// NewRangeMap prepares the polygons of one species. Edge is how far outside
+// NewRangeMap prepares the polygons of one species, which must be valid: rings
+// that do not cross, holes within their polygon. Edge is how far outside
 // documented and uncertain range still counts as its edge, in metres.
 func NewRangeMap(polygons []RangePolygon, grid layers.Grid, edge float64) (*RangeMap, error) {
 	if !(edge >= 0) || math.IsInf(edge, 1) {

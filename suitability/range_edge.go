@@ -2,42 +2,80 @@ package suitability
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/tidwall/rtree"
 	"tussock/layers"
 )
 
-// shoreIndex finds the boundary edges of documented and uncertain range near a
+// shoreIndex finds the boundaries of documented and uncertain range near a
 // place.
-type shoreIndex struct {
-	tree  rtree.RTreeG[int32]
+type shoreIndex struct{ tree rtree.RTreeG[*shore] }
+
+// shore is a short run of edges, one behind the other, with its bound. Whole
+// runs are passed over by their bound.
+type shore struct {
+	bound orb.Bound
 	edges []edge
 }
 
+const shoreEdges = 16
+
 func newShoreIndex(parts []rangePart) *shoreIndex {
-	s := &shoreIndex{}
+	index := &shoreIndex{}
 	for _, part := range parts {
-		for _, e := range part.edges {
-			low := [2]float64{min(e.x1, e.x2), e.y1}
-			high := [2]float64{max(e.x1, e.x2), e.y2}
-			s.tree.Insert(low, high, int32(len(s.edges)))
-			s.edges = append(s.edges, e)
+		for edges := range slices.Chunk(part.edges, shoreEdges) {
+			s := &shore{bound: edges[0].bound(), edges: edges}
+			for _, e := range edges[1:] {
+				s.bound = s.bound.Union(e.bound())
+			}
+			index.tree.Insert(s.bound.Min, s.bound.Max, s)
 		}
 	}
-	return s
+	return index
 }
 
-// near lists the edges whose bounds come within reach of a bound.
-func (s *shoreIndex) near(b orb.Bound, reach float64) []edge {
-	var list []edge
+func (e edge) bound() orb.Bound {
+	return orb.Bound{Min: orb.Point{min(e.x1, e.x2), e.y1}, Max: orb.Point{max(e.x1, e.x2), e.y2}}
+}
+
+// near lists the runs whose bounds come within reach of a bound.
+func (s *shoreIndex) near(b orb.Bound, reach float64) []*shore {
+	var list []*shore
 	low := [2]float64{b.Min[0] - reach, b.Min[1] - reach}
 	high := [2]float64{b.Max[0] + reach, b.Max[1] + reach}
-	s.tree.Search(low, high, func(_, _ [2]float64, i int32) bool {
-		list = append(list, s.edges[i])
+	s.tree.Search(low, high, func(_, _ [2]float64, run *shore) bool {
+		list = append(list, run)
 		return true
 	})
 	return list
+}
+
+// atLeast is a distance that no edge of the run can be nearer than, with room
+// for rounding.
+func (s *shore) atLeast(p orb.Point) float64 {
+	dx := max(s.bound.Min[0]-p[0], p[0]-s.bound.Max[0], 0)
+	dy := max(s.bound.Min[1]-p[1], p[1]-s.bound.Max[1], 0)
+	return math.Sqrt(dx*dx+dy*dy)*(1-1e-9) - 1e-6
+}
+
+// nearest is the least of d and the distances to the runs, and the run that it
+// belongs to. Runs that are provably farther than another are passed over, so
+// the result is that of trying every edge.
+func nearest(p orb.Point, d float64, runs []*shore) (float64, int) {
+	which := 0
+	for i, run := range runs {
+		if run.atLeast(p) > d {
+			continue
+		}
+		for _, e := range run.edges {
+			if at := e.distance(p); at < d {
+				d, which = at, i
+			}
+		}
+	}
+	return d, which
 }
 
 // distance is how far a point is from an edge, metres.
@@ -58,9 +96,8 @@ const (
 )
 
 // measureEdge turns outside cells within the edge distance into Edge, with
-// their distance. The distance is the least over all edges of the boundary;
-// those left out are provably farther, so the result is exact and the same in
-// any window.
+// their distance. The distance is the least over all edges of the boundary
+// and so the same in any window.
 func (m *RangeMap) measureEdge(b *rangeBlock) {
 	tiles(b.window, edgeChunk, func(chunk layers.Window) {
 		if !b.anyOutside(chunk) {
@@ -78,45 +115,39 @@ func (m *RangeMap) measureEdge(b *rangeBlock) {
 	})
 }
 
-// measureSquare tries, cell by cell, the edges that can be nearest to some cell
-// of the square. A cell r from the square's centre is at most d + r from the
-// edge nearest to that centre, d away, and at least d' − r from one d' away: so
-// edges with d' > d + 2r cannot be nearest.
-func (m *RangeMap) measureSquare(b *rangeBlock, square layers.Window, near []edge) {
+// measureSquare narrows the runs down to those that can be nearest to some cell
+// of a square. A cell r from the square's centre is at most d + r from the edge
+// nearest to that centre, d away, and at least d' − r from a run d' away: so runs
+// with d' > d + 2r cannot be nearest.
+func (m *RangeMap) measureSquare(b *rangeBlock, square layers.Window, runs []*shore) {
 	bound := m.grid.Bound(square)
 	centre, r := bound.Center(), math.Hypot(bound.Max[0]-bound.Min[0], bound.Max[1]-bound.Min[1])/2
-	distances, least := make([]float64, len(near)), math.Inf(1)
-	for i, e := range near {
-		distances[i] = e.distance(centre)
-		least = min(least, distances[i])
-	}
-	if least > (m.edge+r)*(1+1e-9) {
+	d, first := nearest(centre, math.Inf(1), runs)
+	if d > (m.edge+r)*(1+1e-9) {
 		return
 	}
-	limit := (least + 2*r) * (1 + 1e-9) // room for rounding
-	var nearest []edge
-	for i, e := range near {
-		if distances[i] <= limit {
-			nearest = append(nearest, e)
+	candidates := []*shore{runs[first]}
+	for i, run := range runs {
+		if i != first && run.atLeast(centre) <= d+2*r {
+			candidates = append(candidates, run)
 		}
 	}
-	m.measureCells(b, square, nearest)
+	m.measureCells(b, square, candidates)
 }
 
-func (m *RangeMap) measureCells(b *rangeBlock, square layers.Window, nearest []edge) {
+func (m *RangeMap) measureCells(b *rangeBlock, square layers.Window, runs []*shore) {
 	for row := square.Row; row < square.Bottom(); row++ {
 		for col := square.Col; col < square.Right(); col++ {
 			at := b.at(col, row)
 			if b.standing[at] != uint8(Outside) {
 				continue
 			}
-			p, d := m.grid.Centre(col, row), math.Inf(1)
-			for _, e := range nearest {
-				d = min(d, e.distance(p))
-			}
+			d, which := nearest(m.grid.Centre(col, row), math.Inf(1), runs)
 			if d < m.edge {
 				b.markEdge(at, d)
 			}
+			// The next cell is most likely nearest to the same run: try it first.
+			runs[0], runs[which] = runs[which], runs[0]
 		}
 	}
 }

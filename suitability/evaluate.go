@@ -77,9 +77,6 @@ type scratch struct {
 	R, W   []float64 // one cell's requisites
 }
 
-// Inputs is how many rows [Evaluator.Row] takes: one per measure of the profile.
-func (e *Evaluator) Inputs() int { return len(e.inputs) }
-
 // Clone is the same evaluator with scratch space of its own.
 func (e *Evaluator) Clone() *Evaluator {
 	c := *e

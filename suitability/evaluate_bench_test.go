@@ -59,7 +59,7 @@ func benchmarkRow(b *testing.B, p *Profile, noise bool) {
 
 func benchRows(e *Evaluator, cells int, noise bool) []Row {
 	r := rand.New(rand.NewPCG(1, 2))
-	rows := make([]Row, e.Inputs())
+	rows := make([]Row, len(e.inputs))
 	for i, in := range e.inputs {
 		rows[i] = Row{Codes: make([]uint8, cells)}
 		if !in.codes {

@@ -39,9 +39,12 @@ func NewEvaluator(p *Profile) (*Evaluator, error) {
 	for _, x := range p.Exclusions {
 		e.excludes = append(e.excludes, c.exclude(x))
 	}
+	if len(c.errs) > 0 {
+		return nil, errors.Join(c.errs...)
+	}
 	e.inputs = c.inputs
 	e.scratch = newScratch(len(e.groups))
-	return e, errors.Join(c.errs...)
+	return e, nil
 }
 
 // addsUp tells whether S is one weighted sum over all criteria.
@@ -58,7 +61,8 @@ type compiler struct {
 	errs    []error
 }
 
-// groups scales all weights. Requisites and criteria of weight 0 are dropped.
+// groups scales all weights. Requisites and criteria of weight 0 are dropped,
+// though rows of their measures are still handed over.
 func (c *compiler) groups() []group {
 	p := c.profile
 	total := 0.0
@@ -67,16 +71,16 @@ func (c *compiler) groups() []group {
 	}
 	var list []group
 	for _, q := range p.Requisites {
-		if !p.Rule.counts(q.Weight) {
-			continue
-		}
 		g := group{weight: q.Weight / total}
 		for _, s := range q.Criteria {
+			t := c.term(s.Measure, s.Rating, s.Weight/q.weightSum(), p.Floor, true)
 			if s.Weight > 0 {
-				g.terms = append(g.terms, c.term(s.Measure, s.Rating, s.Weight/q.weightSum(), p.Floor, true))
+				g.terms = append(g.terms, t)
 			}
 		}
-		list = append(list, g)
+		if p.Rule.counts(q.Weight) {
+			list = append(list, g)
+		}
 	}
 	return list
 }

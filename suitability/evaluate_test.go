@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"tussock/layers"
@@ -79,10 +80,11 @@ func randomCurve(r *rand.Rand) Curve {
 }
 
 // randomRows draws codes with gaps, and numbers around the knots of all curves.
-func randomRows(r *rand.Rand, e *Evaluator, cells int) []Row {
-	rows := make([]Row, e.Inputs())
-	for i, in := range e.inputs {
-		if in.codes {
+func randomRows(r *rand.Rand, p *Profile, cells int) []Row {
+	measures := p.Measures()
+	rows := make([]Row, len(measures))
+	for i, m := range measures {
+		if strings.HasPrefix(m.Key(), "codes") {
 			rows[i].Codes = make([]uint8, cells)
 			for j := range rows[i].Codes {
 				rows[i].Codes[j] = uint8(r.IntN(14))
@@ -159,7 +161,7 @@ func TestEvaluatorAgainstExplain(t *testing.T) {
 		if err != nil {
 			t.Fatalf("seed %d, profile %d: %v", seed, n, err)
 		}
-		rows := randomRows(r, e, cells)
+		rows := randomRows(r, p, cells)
 		putKnots(r, p, rows)
 		out, excluded := make([]float32, cells), make([]uint8, cells)
 		if err := e.Row(rows, out, excluded); err != nil {
@@ -212,7 +214,7 @@ func TestPlaceInTheRowDoesNotMatter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		rows := randomRows(r, e, cells)
+		rows := randomRows(r, p, cells)
 		out, excluded := make([]float32, cells), make([]uint8, cells)
 		if err := e.Row(rows, out, excluded); err != nil {
 			t.Fatal(err)

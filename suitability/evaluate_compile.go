@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"tussock/layers"
 )
@@ -21,6 +22,7 @@ func NewEvaluator(p *Profile) (*Evaluator, error) {
 		c.inputs = append(c.inputs, input{key: m.Key()})
 	}
 	e := &Evaluator{id: p.ID, rule: p.Rule, missing: p.Missing}
+	e.rule.Weights = slices.Clone(p.Rule.Weights)
 	e.groups = c.groups()
 	if e.rule.Kind != Ordered && e.rule.Kind != Arithmetic && len(e.groups) == 1 {
 		e.rule = Rule{Kind: Arithmetic} // every mean of one requisite is that requisite

@@ -1,0 +1,58 @@
+package layers
+
+import "errors"
+
+// ErrCRS is wrapped by every error about a coordinate reference system.
+var ErrCRS = errors.New("layers: coordinate reference system")
+
+// CRS is a coordinate reference system. Axes always run x, y: easting before
+// northing, longitude before latitude, whatever the authority says. The zero
+// CRS is "not known".
+//
+// CRSs may be compared with ==, which compares their texts; Equal compares what
+// they mean.
+type CRS struct {
+	wkt, code, name              string
+	projected, geographic, local bool
+	unit                         float64 // metres (or radians) per unit
+}
+
+// ParseCRS reads an authority's code ("EPSG:32617"), WKT or a PROJ string. It
+// opens no file and no network connection.
+func ParseCRS(text string) (CRS, error) { return CRS{}, errors.New("not written yet") }
+
+// WGS84 is longitude and latitude in degrees on WGS 84 (EPSG:4326 with the axes
+// in x, y order).
+func WGS84() CRS { return CRS{} }
+
+// WebMercator is EPSG:3857.
+func WebMercator() CRS { return CRS{} }
+
+// WKT is the definition as WKT2:2019 on one line; "" for the zero CRS.
+func (c CRS) WKT() string { return c.wkt }
+
+// Code is the authority's code ("EPSG:32617"), or "" where there is none.
+func (c CRS) Code() string { return c.code }
+
+// Name is what the definition calls itself.
+func (c CRS) Name() string { return c.name }
+
+// IsZero tells whether the CRS is not known.
+func (c CRS) IsZero() bool { return c.wkt == "" }
+
+// IsProjected tells whether coordinates are eastings and northings on a map
+// projection.
+func (c CRS) IsProjected() bool { return c.projected }
+
+// IsGeographic tells whether coordinates are longitudes and latitudes.
+func (c CRS) IsGeographic() bool { return c.geographic }
+
+// IsLocal tells whether the CRS has no known place on the Earth (an engineering
+// CRS). It transforms to nothing but itself.
+func (c CRS) IsLocal() bool { return c.local }
+
+// Metre tells whether coordinates are metres.
+func (c CRS) Metre() bool { return !c.geographic && c.unit == 1 }
+
+// Equal tells whether two CRSs mean the same, axis order and names apart.
+func (c CRS) Equal(o CRS) bool { return c == o }

@@ -1,0 +1,4 @@
+package layers
+
+// GDALVersion is the version of GDAL that reads the sources, such as "3.6.2".
+func GDALVersion() string { return "" }

@@ -1,6 +1,14 @@
 package layers
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+	"sync"
+
+	"tussock/layers/internal/gdal"
+)
 
 // ErrCRS is wrapped by every error about a coordinate reference system.
 var ErrCRS = errors.New("layers: coordinate reference system")
@@ -19,14 +27,47 @@ type CRS struct {
 
 // ParseCRS reads an authority's code ("EPSG:32617"), WKT or a PROJ string. It
 // opens no file and no network connection.
-func ParseCRS(text string) (CRS, error) { return CRS{}, errors.New("not written yet") }
+func ParseCRS(text string) (CRS, error) {
+	text = strings.TrimSpace(text)
+	if !crsText.MatchString(text) {
+		return CRS{}, fmt.Errorf("%w: %.60q is neither a code such as EPSG:32617 nor a WKT", ErrCRS, text)
+	}
+	s, err := gdal.ParseSRS(text)
+	if err != nil {
+		return CRS{}, fmt.Errorf("%w: %w", ErrCRS, err)
+	}
+	c := CRS{wkt: s.WKT, name: s.Name, projected: s.Projected, geographic: s.Geographic, local: s.Local, unit: s.Metres}
+	if s.Authority != "" && s.Code != "" {
+		c.code = s.Authority + ":" + s.Code
+	}
+	return c, nil
+}
+
+// crsText is what may reach GDAL: a code, a URN, a WKT, a PROJ string or
+// PROJJSON, but never the name of a file or a URL, which GDAL would open.
+var crsText = regexp.MustCompile(`^([A-Za-z]+:[A-Za-z0-9]+|urn:ogc:def:crs:[^ ]+|[A-Za-z_0-9]+ ?\[(?s:.*)\]|\+(?s:.*)|\{(?s:.*)\})$`)
+
+func mustParse(code string) func() CRS {
+	return sync.OnceValue(func() CRS {
+		c, err := ParseCRS(code)
+		if err != nil {
+			panic(err) // libgdal without its own tables
+		}
+		return c
+	})
+}
+
+var (
+	wgs84       = mustParse("EPSG:4326")
+	webMercator = mustParse("EPSG:3857")
+)
 
 // WGS84 is longitude and latitude in degrees on WGS 84 (EPSG:4326 with the axes
 // in x, y order).
-func WGS84() CRS { return CRS{} }
+func WGS84() CRS { return wgs84() }
 
 // WebMercator is EPSG:3857.
-func WebMercator() CRS { return CRS{} }
+func WebMercator() CRS { return webMercator() }
 
 // WKT is the definition as WKT2:2019 on one line; "" for the zero CRS.
 func (c CRS) WKT() string { return c.wkt }
@@ -55,4 +96,6 @@ func (c CRS) IsLocal() bool { return c.local }
 func (c CRS) Metre() bool { return !c.geographic && c.unit == 1 }
 
 // Equal tells whether two CRSs mean the same, axis order and names apart.
-func (c CRS) Equal(o CRS) bool { return c == o }
+func (c CRS) Equal(o CRS) bool {
+	return c == o || c.code != "" && c.code == o.code || !c.IsZero() && !o.IsZero() && gdal.SameSRS(c.wkt, o.wkt)
+}

@@ -2,10 +2,14 @@ package layers
 
 import (
 	"context"
-	"errors"
+	"fmt"
 	"iter"
+	"strings"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/encoding/wkb"
+
+	"tussock/layers/internal/gdal"
 )
 
 // Field is an attribute of a vector layer.
@@ -39,22 +43,115 @@ type Feature struct {
 }
 
 // Vector is one layer of a vector source. It serves one goroutine.
-type Vector struct{}
+type Vector struct {
+	source *gdal.Dataset
+	path   string
+	layer  gdal.Layer
+	info   VectorInfo
+}
 
 // VectorLayers lists the names of a source's layers.
-func VectorLayers(path string) ([]string, error) { return nil, errors.New("not written yet") }
+func VectorLayers(path string) ([]string, error) {
+	source, err := gdal.Open(path, gdal.Vector)
+	if err != nil {
+		return nil, err
+	}
+	defer source.Close()
+	layers, err := source.Layers()
+	var names []string
+	for _, l := range layers {
+		names = append(names, l.Name)
+	}
+	return names, err
+}
 
 // OpenVector opens a layer of any source that OGR reads; "" is the only layer.
-func OpenVector(path, layer string) (*Vector, error) { return nil, errors.New("not written yet") }
+func OpenVector(path, layer string) (*Vector, error) {
+	source, err := gdal.Open(path, gdal.Vector)
+	if err != nil {
+		return nil, err
+	}
+	v := &Vector{source: source, path: path}
+	if err := v.pick(layer); err != nil {
+		source.Close()
+		return nil, err
+	}
+	return v, nil
+}
+
+func (v *Vector) pick(name string) error {
+	list, err := v.source.Layers()
+	if err != nil {
+		return err
+	}
+	var names []string
+	found := -1
+	for i, l := range list {
+		names = append(names, l.Name)
+		if l.Name == name || name == "" && len(list) == 1 {
+			found = i
+		}
+	}
+	switch {
+	case found < 0 && name == "":
+		return fmt.Errorf("layers: %s has %d layers (%s); name one", v.path, len(list), strings.Join(names, ", "))
+	case found < 0:
+		return fmt.Errorf("layers: %s has no layer %q; it has %s", v.path, name, strings.Join(names, ", "))
+	}
+	v.layer = list[found]
+	v.info = VectorInfo{Layer: v.layer.Name, Count: v.layer.Count, GeomKind: v.layer.Geometry}
+	for _, f := range v.layer.Fields {
+		v.info.Fields = append(v.info.Fields, Field{Name: f})
+	}
+	if v.layer.WKT != "" {
+		v.info.CRS, err = ParseCRS(v.layer.WKT)
+	}
+	return err
+}
 
 // Info is what the source says.
-func (v *Vector) Info() VectorInfo { return VectorInfo{} }
+func (v *Vector) Info() VectorInfo { return v.info }
 
 // Features reads the features in the source's order; the first error ends it.
 // One walk at a time.
 func (v *Vector) Features(ctx context.Context, q FeatureQuery) iter.Seq2[Feature, error] {
-	return func(yield func(Feature, error) bool) { yield(Feature{}, errors.New("not written yet")) }
+	var box *[4]float64
+	if q.Bound != nil {
+		box = &[4]float64{q.Bound.Min[0], q.Bound.Min[1], q.Bound.Max[0], q.Bound.Max[1]}
+	}
+	return func(yield func(Feature, error) bool) {
+		for raw, err := range v.source.Features(v.layer.Index, q.Where, box) {
+			var f Feature
+			if err == nil {
+				err = ctx.Err()
+			}
+			if err == nil {
+				f, err = v.feature(raw)
+			}
+			if !yield(f, err) || err != nil {
+				return
+			}
+		}
+	}
 }
 
 // Close lets go of the source; a second Close is an error.
-func (v *Vector) Close() error { return nil }
+func (v *Vector) Close() error { return v.source.Close() }
+
+func (v *Vector) feature(raw gdal.Feature) (Feature, error) {
+	f := Feature{FID: raw.FID, Attributes: map[string]string{}}
+	for i, value := range raw.Values {
+		if value != "" {
+			f.Attributes[v.layer.Fields[i]] = value
+		}
+	}
+	if raw.WKB == nil {
+		return f, nil
+	}
+	g, err := wkb.Unmarshal(raw.WKB)
+	if err != nil {
+		return f, fmt.Errorf("layers: %s, layer %s, feature %d: %w", v.path, v.layer.Name, f.FID, err)
+	}
+	f.Geometry = g
+	return f, nil
+}

@@ -65,6 +65,19 @@ func (l *cogLevel) take(col, row, size int) (int, error) {
 // maxTileBytes is far above what DEFLATE makes of a tile of noise.
 const maxTileBytes = 1 << 24
 
+// emptyBelow tells whether all the tiles of this level below a tile of the level
+// above are empty.
+func (l *cogLevel) emptyBelow(col, row int) bool {
+	for r := 2 * row; r < min(2*row+2, l.down); r++ {
+		for c := 2 * col; c < min(2*col+2, l.across); c++ {
+			if l.sizes[r*l.across+c] != 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // missing names the first tile that nobody gave.
 func (l *cogLevel) missing(what string) error {
 	for i, size := range l.sizes {

@@ -52,6 +52,10 @@ func (b *overviewBuilder) build(upper, lower *cogLevel) error {
 }
 
 func (b *overviewBuilder) tile(upper, lower *cogLevel, col, row int) (err error) {
+	if lower.emptyBelow(col, row) {
+		_, err = upper.take(col, row, 0)
+		return err
+	}
 	if b.spec.Cells == CogFloats {
 		if err = gather(b, &b.floats, b.codec.DecodeFloats, lower, col, row); err == nil {
 			ReduceAverageFloats(b.floats.half, b.floats.cells, 2*TileSide, 2*TileSide)

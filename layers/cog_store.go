@@ -6,9 +6,10 @@ import (
 	"os"
 )
 
-// storeLimit is how many compressed bytes of overviews are kept in memory; what
+// storeLimit is how many compressed bytes of overviews one writer keeps in
+// memory (the rasters of a surface are put together at the same time); what
 // comes after goes to a temporary file.
-const storeLimit = 64 << 20
+const storeLimit = 16 << 20
 
 // cogStore keeps compressed overview tiles until the file is written.
 type cogStore struct {

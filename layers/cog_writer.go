@@ -14,7 +14,7 @@ import (
 // levels itself, and then writes the file from front to back. The bytes depend
 // on the spec and the tiles alone.
 //
-// It keeps compressed overviews, at most about 64 MB of them in memory and the
+// It keeps compressed overviews, at most 16 MB of them in memory and the
 // rest in a temporary file, and no tile of the full resolution. It is for one
 // goroutine, and is used in this order: SetTile and SetReduced for every tile,
 // SetStatistics, Write, Close.

@@ -9,10 +9,10 @@ import (
 	"github.com/paulmach/orb/clip"
 )
 
-// footprintSteps is how many points an edge of a grid is cut into: straight
-// edges of a projected grid are curves in longitude and latitude. A 30th of a
-// country's side bends away from its chord by far less than a cell of a map of
-// the whole.
+// footprintSteps is how many pieces an edge of a grid is cut into: straight
+// edges of a projected grid are curves in longitude and latitude. A piece of
+// length l bends away from its chord by about l²·tan(latitude)/8R, 20 m at 45°
+// for the edge of a grid of 1,000 km, and less by the square for smaller ones.
 const footprintSteps = 32
 
 // footprint is a grid's outline in longitude and latitude, 7 decimals, outer

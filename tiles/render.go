@@ -1,0 +1,169 @@
+package tiles
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"tussock/layers"
+	"tussock/suitability"
+)
+
+// mapTolerance is how far, in cells, a pixel's place may be from its exact one.
+const mapTolerance = 0.02
+
+// maxWindow is how many cells a tile may read at once; where pixels are much
+// larger than cells, or the map bends, a tile is sampled in strips.
+const maxWindow = 1 << 22
+
+// mapper finds the place in the source of each pixel of a window: layers.Mapper,
+// or an analytic one in tests.
+type mapper interface {
+	Map(w layers.Window, xs, ys []float64) error
+	Close() error
+}
+
+// sampler takes pixels from a source, nearest cell. One per goroutine.
+type sampler struct {
+	source     Source
+	size       int
+	cols, rows int
+	palette    *Palette
+	mappers    map[int]mapper // by zoom
+	xs, ys     []float64
+	values     []byte
+	standing   []byte
+}
+
+func newSampler(source Source, palette *Palette, size int) *sampler {
+	cols, rows := source.Size()
+	return &sampler{source: source, palette: palette, size: size, cols: cols, rows: rows,
+		mappers: map[int]mapper{}, xs: make([]float64, size*size), ys: make([]float64, size*size)}
+}
+
+// tile fills the pixels of a tile; those off the surface are beyond the area.
+func (s *sampler) tile(t Tile, into *pixels) error {
+	m, err := s.mapper(t.Z)
+	if err != nil {
+		return err
+	}
+	into.clear()
+	if err := m.Map(t.pixels(s.size), s.xs, s.ys); err != nil {
+		return fmt.Errorf("tiles: tile %s: %w", t, err)
+	}
+	if err := s.strip(0, s.size, into); err != nil {
+		return fmt.Errorf("tiles: tile %s: %w", t, err)
+	}
+	return nil
+}
+
+func (s *sampler) mapper(z int) (mapper, error) {
+	if m, ok := s.mappers[z]; ok {
+		return m, nil
+	}
+	m, err := layers.NewMapper(lattice(z, s.size), s.source.Lattice(), mapTolerance)
+	if err != nil {
+		return nil, fmt.Errorf("tiles: zoom %d: %w", z, err)
+	}
+	s.mappers[z] = m
+	return m, nil
+}
+
+// close lets go of the mappers.
+func (s *sampler) close() error {
+	var errs []error
+	for _, m := range s.mappers {
+		errs = append(errs, m.Close())
+	}
+	return errors.Join(errs...)
+}
+
+// strip samples the rows from top up to bottom.
+func (s *sampler) strip(top, bottom int, into *pixels) error {
+	w := s.window(top*s.size, bottom*s.size)
+	if w.Empty() {
+		return nil
+	}
+	if w.Cells() > maxWindow && bottom-top > 1 {
+		middle := (top + bottom) / 2
+		if err := s.strip(top, middle, into); err != nil {
+			return err
+		}
+		return s.strip(middle, bottom, into)
+	}
+	if n := w.Cells(); cap(s.values) < n {
+		s.values, s.standing = make([]byte, n), make([]byte, n)
+	}
+	s.values, s.standing = s.values[:w.Cells()], s.standing[:w.Cells()]
+	if err := s.source.ReadBytes(w, s.values, s.standing); err != nil {
+		return err
+	}
+	return s.pick(w, top*s.size, bottom*s.size, into)
+}
+
+// window is the smallest window of cells that the pixels from first up to last
+// fall in; empty where none does.
+func (s *sampler) window(first, last int) layers.Window {
+	minX, minY, maxX, maxY := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	width, height := float64(s.cols), float64(s.rows)
+	for i := first; i < last; i++ {
+		x, y := s.xs[i], s.ys[i]
+		if x >= 0 && x < width && y >= 0 && y < height { // false for NaN
+			minX, maxX = min(minX, x), max(maxX, x)
+			minY, maxY = min(minY, y), max(maxY, y)
+		}
+	}
+	if minX > maxX {
+		return layers.Window{}
+	}
+	w := layers.Window{Col: int(minX), Row: int(minY)}
+	w.Cols, w.Rows = int(maxX)-w.Col+1, int(maxY)-w.Row+1
+	return w
+}
+
+// pick takes the nearest cell of each pixel.
+func (s *sampler) pick(w layers.Window, first, last int, into *pixels) error {
+	width, height := float64(s.cols), float64(s.rows)
+	for i := first; i < last; i++ {
+		x, y := s.xs[i], s.ys[i]
+		if !(x >= 0 && x < width && y >= 0 && y < height) {
+			continue
+		}
+		at := (int(y)-w.Row)*w.Cols + int(x) - w.Col
+		standing := s.standing[at]
+		if standing == nowhere {
+			continue
+		}
+		if int(standing) >= standings {
+			return fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d",
+				standing, int(x), int(y), standings-1)
+		}
+		value := s.palette.known[s.values[at]]
+		if value == nothing {
+			standing = byte(unvalued(suitability.Standing(standing)))
+		}
+		into.values[i], into.standing[i] = value, standing
+	}
+	return nil
+}
+
+// painter turns pixels into pictures. One per goroutine.
+type painter struct {
+	palette *Palette
+	png     *pngWriter
+	numbers []byte
+}
+
+func newPainter(palette *Palette, size int) (*painter, error) {
+	png, err := newPNGWriter()
+	if err != nil {
+		return nil, err
+	}
+	return &painter{palette: palette, png: png, numbers: make([]byte, size*size)}, nil
+}
+
+// paint is the PNG of a tile, valid until the next call.
+func (p *painter) paint(from *pixels) ([]byte, error) {
+	p.palette.colour(from, p.numbers)
+	return p.png.write(p.numbers, from.size, p.palette.colours)
+}

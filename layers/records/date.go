@@ -114,6 +114,9 @@ var dateShapes = []struct {
 	{"2006-002", 0, 0, 1},
 }
 
+// earliestYear refuses years that start with a zero: slips of the pen.
+const earliestYear = 1000
+
 func parseDay(text string) (Interval, error) {
 	day, clock := cutTime(strings.TrimSpace(text))
 	for _, shape := range dateShapes {
@@ -121,7 +124,7 @@ func parseDay(text string) (Interval, error) {
 			continue
 		}
 		first, err := time.Parse(shape.layout, day)
-		if err != nil || first.Year() == 0 {
+		if err != nil || first.Year() < earliestYear {
 			continue
 		}
 		if clock != "" && (shape.days == 0 || !timeForm.MatchString(clock)) {

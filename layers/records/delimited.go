@@ -3,7 +3,6 @@ package records
 import (
 	"bufio"
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -194,6 +193,7 @@ type line struct {
 type lineReader struct {
 	in     *bufio.Reader
 	number int
+	skip   bool // the last line ended with CR: an LF right behind it is part of that
 	back   []line
 }
 
@@ -210,25 +210,44 @@ func (l *lineReader) next() (line, error) {
 	l.number++
 	current := line{number: l.number}
 	for {
-		c, err := l.in.ReadByte()
+		run, end, err := l.run()
+		if room := maxRowBytes - len(current.text); len(run) > room {
+			current.tooLong = true
+			run = run[:room]
+		}
+		current.text = append(current.text, run...)
 		switch {
-		case errors.Is(err, io.EOF) && (len(current.text) > 0 || current.tooLong):
+		case err == io.EOF && len(current.text) > 0:
 			return current.measured(), nil
 		case err != nil:
 			return line{}, err
-		case c == '\n':
+		case end:
 			return current.measured(), nil
-		case c == '\r':
-			if next, _ := l.in.Peek(1); len(next) == 1 && next[0] == '\n' {
-				_, _ = l.in.Discard(1)
-			}
-			return current.measured(), nil
-		case len(current.text) >= maxRowBytes:
-			current.tooLong = true
-		default:
-			current.text = append(current.text, c)
 		}
 	}
+}
+
+// run takes what is buffered of a line, and its end if that is there too.
+func (l *lineReader) run() (run []byte, end bool, err error) {
+	next, err := l.in.Peek(1)
+	if err != nil {
+		return nil, false, err
+	}
+	if l.skip {
+		if l.skip = false; next[0] == '\n' {
+			_, _ = l.in.Discard(1)
+			return l.run()
+		}
+	}
+	run, _ = l.in.Peek(l.in.Buffered())
+	at := bytes.IndexAny(run, "\r\n")
+	if at < 0 {
+		_, _ = l.in.Discard(len(run))
+		return run, false, nil
+	}
+	l.skip = run[at] == '\r'
+	_, _ = l.in.Discard(at + 1)
+	return run[:at], true, nil
 }
 
 // measured ends a line; of one that is too long only the start is kept.

@@ -37,13 +37,14 @@ var errDecode = errors.New("records: no character")
 type encoding struct {
 	name   string
 	decode decode
+	ascii  bool // a byte below 128 is an ASCII character
 }
 
 var (
-	utf8Encoding    = encoding{"UTF-8", decodeUTF8}
-	utf16LE         = encoding{"UTF-16LE", decodeUTF16(false)}
-	utf16BE         = encoding{"UTF-16BE", decodeUTF16(true)}
-	windows1252     = encoding{"Windows-1252", decodeCharmap(charmap.Windows1252)}
+	utf8Encoding    = encoding{"UTF-8", decodeUTF8, true}
+	utf16LE         = encoding{"UTF-16LE", decodeUTF16(false), false}
+	utf16BE         = encoding{"UTF-16BE", decodeUTF16(true), false}
+	windows1252     = encoding{"Windows-1252", decodeCharmap(charmap.Windows1252), true}
 	encodingAliases = map[string]encoding{
 		"utf8": utf8Encoding, "ascii": utf8Encoding, "usascii": utf8Encoding,
 		"utf16": utf16LE, "utf16le": utf16LE, "utf16be": utf16BE,
@@ -61,7 +62,7 @@ func encodingByName(name string) (encoding, error) {
 	}
 	for _, known := range charmap.All {
 		if m, ok := known.(*charmap.Charmap); ok && plain(m.String()) == key {
-			return encoding{m.String(), decodeCharmap(m)}, nil
+			return encoding{m.String(), decodeCharmap(m), false}, nil
 		}
 	}
 	return encoding{}, fmt.Errorf("records: encoding %q is not known\nhint: use utf-8, utf-16, windows-1252, or a single-byte encoding such as macintosh or iso-8859-2", name)
@@ -160,12 +161,17 @@ func (t *textReader) skipMark16(mark []byte) {
 func (t *textReader) Read(p []byte) (n int, err error) {
 	n = copy(p, t.pending)
 	t.pending = t.pending[n:]
+	n += t.copyPlain(p[n:])
 	for n+utf8.UTFMax <= len(p) {
+		if n > 0 && t.in.Buffered() == 0 {
+			return n, nil
+		}
 		c, err := t.next()
 		if err != nil {
 			return n, err
 		}
 		n += utf8.EncodeRune(p[n:], c)
+		n += t.copyPlain(p[n:])
 	}
 	if n == 0 && len(p) > 0 {
 		c, err := t.next()
@@ -177,6 +183,26 @@ func (t *textReader) Read(p []byte) (n int, err error) {
 		t.pending = all[n:]
 	}
 	return n, nil
+}
+
+// copyPlain copies the run of plain characters (ASCII, no line end) that is
+// buffered: nearly all of most texts.
+func (t *textReader) copyPlain(p []byte) int {
+	if !t.encoding.ascii {
+		return 0
+	}
+	run, _ := t.in.Peek(min(t.in.Buffered(), len(p)))
+	n := 0
+	for n < len(run) && run[n] < utf8.RuneSelf && run[n] != '\n' && run[n] != '\r' {
+		n++
+	}
+	if n == 0 {
+		return 0
+	}
+	copy(p, run[:n])
+	_, _ = t.in.Discard(n)
+	t.column, t.afterCR = t.column+n, false
+	return n
 }
 
 func (t *textReader) next() (rune, error) {
@@ -217,7 +243,9 @@ func scanUTF8(in *bufio.Reader, file string, marked bool) (encoding, error) {
 	t := &textReader{in: in, file: file, encoding: utf8Encoding, line: 1}
 	var wrong *EncodingError
 	multibyte := marked
+	skipped := make([]byte, 4096)
 	for {
+		t.copyPlain(skipped)
 		c, err := t.next()
 		var bad *EncodingError
 		switch {

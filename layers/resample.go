@@ -33,7 +33,7 @@ type resampler struct {
 	stray func(value, col, row int) error
 
 	xs, ys []float64               // scratch
-	boxes  []pixelBox             // scratch
+	boxes  []pixelBox              // scratch
 	sums   [MaxClasses + 1]float64 // area by class, all 0 between cells
 }
 

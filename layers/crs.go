@@ -3,7 +3,6 @@ package layers
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strings"
 	"sync"
 
@@ -22,30 +21,28 @@ var ErrCRS = errors.New("layers: coordinate reference system")
 type CRS struct {
 	wkt, code, name              string
 	projected, geographic, local bool
-	unit                         float64 // metres (or radians) per unit
+	unit                         float64 // metres or radians per unit
+	ellipsoid                    gdal.Ellipsoid
 }
 
-// ParseCRS reads an authority's code ("EPSG:32617"), WKT or a PROJ string. It
-// opens no file and no network connection.
+// ParseCRS reads an authority's code ("EPSG:32617"), WKT, PROJJSON or a PROJ
+// string. It opens no file and no network connection. A system of heights is
+// left out.
 func ParseCRS(text string) (CRS, error) {
-	text = strings.TrimSpace(text)
-	if !crsText.MatchString(text) {
-		return CRS{}, fmt.Errorf("%w: %.60q is neither a code such as EPSG:32617 nor a WKT", ErrCRS, text)
-	}
-	s, err := gdal.ParseSRS(text)
+	s, err := gdal.ParseSRS(strings.TrimSpace(text))
 	if err != nil {
 		return CRS{}, fmt.Errorf("%w: %w", ErrCRS, err)
 	}
-	c := CRS{wkt: s.WKT, name: s.Name, projected: s.Projected, geographic: s.Geographic, local: s.Local, unit: s.Metres}
+	return crsOf(s), nil
+}
+
+func crsOf(s gdal.SRS) CRS {
+	c := CRS{wkt: s.WKT, name: s.Name, projected: s.Projected, geographic: s.Geographic, local: s.Local, unit: s.Unit, ellipsoid: s.Ellipsoid}
 	if s.Authority != "" && s.Code != "" {
 		c.code = s.Authority + ":" + s.Code
 	}
-	return c, nil
+	return c
 }
-
-// crsText is what may reach GDAL: a code, a URN, a WKT, a PROJ string or
-// PROJJSON, but never the name of a file or a URL, which GDAL would open.
-var crsText = regexp.MustCompile(`^([A-Za-z]+:[A-Za-z0-9]+|urn:ogc:def:crs:[^ ]+|[A-Za-z_0-9]+ ?\[(?s:.*)\]|\+(?s:.*)|\{(?s:.*)\})$`)
 
 func mustParse(code string) func() CRS {
 	return sync.OnceValue(func() CRS {
@@ -93,9 +90,20 @@ func (c CRS) IsGeographic() bool { return c.geographic }
 func (c CRS) IsLocal() bool { return c.local }
 
 // Metre tells whether coordinates are metres.
-func (c CRS) Metre() bool { return !c.geographic && c.unit == 1 }
+func (c CRS) Metre() bool { return (c.projected || c.local) && c.unit == 1 }
 
-// Equal tells whether two CRSs mean the same, axis order and names apart.
+// Equal tells whether two CRSs mean the same, axis order and names apart. Local
+// systems have nothing but their names to be told apart by, so they are the same
+// by name and unit. The zero CRS equals nothing but itself.
 func (c CRS) Equal(o CRS) bool {
-	return c == o || c.code != "" && c.code == o.code || !c.IsZero() && !o.IsZero() && gdal.SameSRS(c.wkt, o.wkt)
+	switch {
+	case c == o || c.code != "" && c.code == o.code:
+		return true
+	case c.IsZero() || o.IsZero() || c.projected != o.projected || c.geographic != o.geographic || c.local != o.local:
+		return false
+	case c.local:
+		return strings.EqualFold(c.name, o.name) && c.unit == o.unit
+	}
+	same, err := gdal.SameSRS(c.wkt, o.wkt)
+	return err == nil && same
 }

@@ -2,8 +2,7 @@ package layers
 
 import (
 	"fmt"
-	"regexp"
-	"strconv"
+	"math"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/encoding/wkb"
@@ -12,30 +11,88 @@ import (
 )
 
 // ValidateGeometry holds a geometry against OGC 06-103r4 (simple features): ok,
-// or the first reason why not and the point where.
+// or the first reason why not and the point where. No geometry is valid.
 func ValidateGeometry(g orb.Geometry) (reason string, at orb.Point, ok bool) {
+	if g == nil {
+		return "", orb.Point{}, true
+	}
+	if reason, at, ok = checkShape(g); !ok {
+		return reason, at, false
+	}
 	raw, err := wkb.Marshal(g)
 	if err != nil {
 		return err.Error(), orb.Point{}, false
 	}
-	reason, ok = gdal.Valid(raw)
-	if where := reasonPlace.FindStringSubmatch(reason); where != nil {
-		at[0], _ = strconv.ParseFloat(where[2], 64)
-		at[1], _ = strconv.ParseFloat(where[3], 64)
-		reason = where[1]
+	reason, at[0], at[1], ok, err = gdal.Valid(raw)
+	if err != nil {
+		return err.Error(), orb.Point{}, false
 	}
 	return reason, at, ok
 }
 
+// checkShape finds what GEOS would refuse to read, and names the place.
+func checkShape(g orb.Geometry) (reason string, at orb.Point, ok bool) {
+	runs, fewest := vertices(g), 1
+	switch g := g.(type) {
+	case orb.Point:
+		runs = [][]orb.Point{{g}}
+	case orb.LineString, orb.MultiLineString:
+		fewest = 2
+	case orb.Ring, orb.Polygon, orb.MultiPolygon:
+		fewest = 4
+	case orb.Collection:
+		for _, part := range g {
+			if reason, at, ok = checkShape(part); !ok {
+				return reason, at, false
+			}
+		}
+	}
+	for _, run := range runs {
+		if reason, at, ok = checkRun(run, fewest); !ok {
+			return reason, at, false
+		}
+	}
+	return "", orb.Point{}, true
+}
+
+// checkRun holds a run of vertices to a number of points; four make a ring.
+func checkRun(run []orb.Point, fewest int) (reason string, at orb.Point, ok bool) {
+	for _, p := range run {
+		if math.IsNaN(p[0]+p[1]) || math.IsInf(p[0], 0) || math.IsInf(p[1], 0) {
+			return "a vertex is not a place", p, false
+		}
+	}
+	switch {
+	case len(run) == 0:
+		return "", orb.Point{}, true
+	case fewest == 4 && run[0] != run[len(run)-1]:
+		return "a ring is not closed", run[len(run)-1], false
+	case len(run) < fewest:
+		return fmt.Sprintf("%d points where at least %d are needed", len(run), fewest), run[0], false
+	}
+	return "", orb.Point{}, true
+}
+
 // RepairGeometry makes a valid geometry of the same kind (a polygon may become
-// a multipolygon).
-func RepairGeometry(g orb.Geometry) (orb.Geometry, error) { return byWKB(g, gdal.MakeValid) }
+// a multipolygon): GEOS' structure method, by which rings keep their roles and
+// what has collapsed goes.
+func RepairGeometry(g orb.Geometry) (orb.Geometry, error) {
+	return byGEOS(g, gdal.MakeValid)
+}
 
-// reasonPlace takes GEOS's sentence apart: "Self-intersection at or near point 1 2".
-var reasonPlace = regexp.MustCompile(`^(?:.*?: )?(.+?)(?: at or near point |\[)([-+.\deE]+) ([-+.\deE]+)`)
+// bufferGeometry is everything within so many metres of a geometry, round caps;
+// a quarter circle is cut into so many segments.
+func bufferGeometry(g orb.Geometry, metres float64, segments int) (orb.Geometry, error) {
+	if !finite(metres) || segments < 1 {
+		return nil, fmt.Errorf("layers: no geometry is %g m wide in %d segments a quarter", metres, segments)
+	}
+	return byGEOS(g, func(raw []byte) ([]byte, error) { return gdal.Buffer(raw, metres, segments) })
+}
 
-// byWKB hands a geometry to GEOS and takes the answer back.
-func byWKB(g orb.Geometry, work func([]byte) ([]byte, error)) (orb.Geometry, error) {
+func byGEOS(g orb.Geometry, work func([]byte) ([]byte, error)) (orb.Geometry, error) {
+	if g == nil {
+		return nil, nil
+	}
 	raw, err := wkb.Marshal(g)
 	if err != nil {
 		return nil, fmt.Errorf("layers: %w", err)
@@ -43,11 +100,9 @@ func byWKB(g orb.Geometry, work func([]byte) ([]byte, error)) (orb.Geometry, err
 	if raw, err = work(raw); err != nil {
 		return nil, err
 	}
-	return wkb.Unmarshal(raw)
-}
-
-// bufferGeometry is everything within so many metres of a geometry, round caps;
-// a quarter circle is cut into so many segments.
-func bufferGeometry(g orb.Geometry, metres float64, segments int) (orb.Geometry, error) {
-	return byWKB(g, func(raw []byte) ([]byte, error) { return gdal.Buffer(raw, metres, segments) })
+	made, err := wkb.Unmarshal(raw)
+	if err != nil {
+		return nil, fmt.Errorf("layers: %w", err)
+	}
+	return made, nil
 }

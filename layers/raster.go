@@ -1,9 +1,8 @@
 package layers
 
 import (
+	"errors"
 	"fmt"
-	"image/color"
-	"math"
 
 	"tussock/layers/internal/gdal"
 )
@@ -14,10 +13,10 @@ type RasterInfo struct {
 	Affine        [6]float64 // see Lattice
 	Cols, Rows    int
 	Bands         int
-	Type          string // of the stored numbers: "Byte", "Int16", "Float32", …
-	Nodata        *float64
-	Scale, Offset float64 // value = stored · Scale + Offset
-	Classes       []Class // by value, from the attribute table, else from category names and colours
+	Type          string   // of the stored numbers: "Byte", "Int16", "Float32", …
+	Nodata        *float64 // the stored number that means "not known"
+	Scale, Offset float64  // value = stored · Scale + Offset
+	Classes       []Class  // by value, from the attribute table, else from category names and colours
 	Unit          string
 	Description   string
 	Overviews     int
@@ -31,83 +30,58 @@ type Raster struct {
 	source *gdal.Dataset
 	path   string
 	band   int
-	cells  gdal.Band
+	masked bool // by a mask or alpha band
 	info   RasterInfo
-	nodata *float64 // what SetNodata asked for
-	mask   []uint8  // scratch
+	mask   []uint8   // scratch
+	wide   []float64 // scratch
 }
+
+// mostBlockBytes bounds what GDAL must allocate for one block of a file: a
+// damaged header may claim any number.
+const mostBlockBytes = 1 << 31
 
 // OpenRaster opens a band, counted from 1, of any source that GDAL reads.
 func OpenRaster(path string, band int) (*Raster, error) {
-	source, err := gdal.Open(path, gdal.Raster)
+	source, notes, err := gdal.Open(path, gdal.Raster)
 	if err != nil {
 		return nil, err
 	}
 	r := &Raster{source: source, path: path, band: band}
-	if err := r.inspect(); err != nil {
-		source.Close()
-		return nil, err
+	if err := r.describe(notes); err != nil {
+		return nil, errors.Join(err, source.Close())
 	}
 	return r, nil
 }
 
-func (r *Raster) inspect() error {
-	whole, err := r.source.Info()
+func (r *Raster) describe(notes []gdal.Message) error {
+	i, more, err := r.source.Info(r.band)
 	if err != nil {
 		return err
 	}
-	if r.band < 1 || r.band > whole.Bands {
-		return fmt.Errorf("layers: %s has no band %d; it has %d", r.path, r.band, whole.Bands)
+	b := i.Band
+	switch {
+	case r.band < 1 || r.band > i.Bands:
+		return fmt.Errorf("layers: %s has no band %d; it has %d", r.path, r.band, i.Bands)
+	case b.Size == 0 || b.Type[0] == 'C':
+		return fmt.Errorf("layers: %s, band %d holds %s, which are no numbers that a map can show", r.path, r.band, b.Type)
+	case b.BlockCols <= 0 || b.BlockRows <= 0 || b.BlockRows > mostBlockBytes/b.Size/b.BlockCols:
+		return fmt.Errorf("layers: %s is stored in blocks of %d by %d cells, which no memory holds", r.path, b.BlockCols, b.BlockRows)
+	case !i.HasAffine:
+		return fmt.Errorf("layers: %s does not say where its cells lie\nhint: it may have lost the file beside it (.tfw, .aux.xml); georeference it", r.path)
 	}
-	if r.cells, err = r.source.Band(r.band); err != nil {
-		return err
-	}
-	b := r.cells
+	r.masked = b.Masked
 	r.info = RasterInfo{
-		Affine: whole.Affine, Cols: whole.Cols, Rows: whole.Rows, Bands: whole.Bands, Type: b.Type.String(),
-		Scale: b.Scale, Offset: b.Offset, Classes: classesOf(b), Unit: b.Unit, Description: b.Description,
-		Overviews: b.Overviews, BlockCols: b.BlockCols, BlockRows: b.BlockRows,
+		Affine: i.Affine, Cols: i.Cols, Rows: i.Rows, Bands: i.Bands, Type: b.Type, Scale: b.Scale, Offset: b.Offset,
+		Classes: classesOf(b), Unit: b.Unit, Description: b.Description, Overviews: b.Overviews,
+		BlockCols: b.BlockCols, BlockRows: b.BlockRows, Warnings: warningsOf(warningsOf(nil, notes), more),
 	}
 	if b.HasNodata {
 		r.info.Nodata = &b.Nodata
 	}
-	if !whole.HasAffine {
-		return fmt.Errorf("layers: %s says not where it lies: it has no geotransform", r.path)
+	if i.SRS.WKT != "" {
+		r.info.CRS = crsOf(i.SRS)
 	}
-	if whole.WKT != "" {
-		r.info.CRS, err = ParseCRS(whole.WKT)
-	}
-	return err
-}
-
-// classesOf are a band's named classes: from its attribute table, else from its
-// category names, with the colours of either the attribute table or the palette.
-func classesOf(b gdal.Band) []Class {
-	var classes []Class
-	for _, row := range b.Table {
-		c := Class{Value: row.Value, Name: row.Name}
-		if rgb := row.Colour; rgb[0] >= 0 && rgb[1] >= 0 && rgb[2] >= 0 {
-			c.Colour = color.NRGBA{uint8(rgb[0]), uint8(rgb[1]), uint8(rgb[2]), 255}
-		}
-		classes = append(classes, c)
-	}
-	if classes == nil {
-		for value, name := range b.Categories {
-			classes = append(classes, Class{Value: value, Name: name})
-		}
-	}
-	named := classes[:0]
-	for _, c := range classes {
-		if c.Name == "" {
-			continue
-		}
-		if c.Colour.A == 0 && c.Value >= 0 && c.Value < len(b.Colours) {
-			rgba := b.Colours[c.Value]
-			c.Colour = color.NRGBA{rgba[0], rgba[1], rgba[2], rgba[3]}
-		}
-		named = append(named, c)
-	}
-	return named
+	return nil
 }
 
 // Info is what the file says.
@@ -117,104 +91,8 @@ func (r *Raster) Info() RasterInfo { return r.info }
 func (r *Raster) Lattice() Lattice { return Lattice{CRS: r.info.CRS, Affine: r.info.Affine} }
 
 // SetNodata makes another stored number mean "not known" instead of the file's.
-func (r *Raster) SetNodata(stored float64) {
-	r.nodata = &stored
-	r.info.Nodata = &stored
-}
-
-// ReadFloat32 reads a window, row by row, as values: scale and offset applied,
-// NaN where not known (nodata, mask or alpha 0). The window must lie inside the
-// raster and dst hold cols·rows.
-func (r *Raster) ReadFloat32(col, row, cols, rows int, dst []float32) error {
-	n := cols * rows
-	if err := gdal.Read(r.source, r.band, col, row, cols, rows, dst); err != nil {
-		return err
-	}
-	known, err := r.known(col, row, cols, rows)
-	if err != nil {
-		return err
-	}
-	nan := float32(math.NaN())
-	nodata, hasNodata := r.storedNodata()
-	plain := r.cells.Scale == 1 && r.cells.Offset == 0
-	for i, v := range dst[:n] {
-		switch {
-		case hasNodata && v == nodata, known != nil && known[i] == 0, math.IsInf(float64(v), 0):
-			dst[i] = nan
-		case !plain:
-			dst[i] = float32(float64(v)*r.cells.Scale + r.cells.Offset)
-		}
-	}
-	return nil
-}
-
-// storedNodata is the number that means unknown, where a comparison is enough.
-func (r *Raster) storedNodata() (float32, bool) {
-	if r.info.Nodata == nil {
-		return 0, false
-	}
-	return float32(*r.info.Nodata), true
-}
-
-// known reads the band's mask where the file hides cells by more than a nodata
-// number: by a mask band, by alpha, or by the nodata that SetNodata replaced.
-func (r *Raster) known(col, row, cols, rows int) ([]uint8, error) {
-	if !r.cells.Masked || r.cells.HasNodata || r.nodata != nil {
-		return nil, nil
-	}
-	if cap(r.mask) < cols*rows {
-		r.mask = make([]uint8, cols*rows)
-	}
-	mask := r.mask[:cols*rows]
-	return mask, r.source.ReadMask(r.band, col, row, cols, rows, mask)
-}
-
-// ReadInt32 reads a window of class codes as they are stored; ok tells which are
-// known. A number that is not whole, or beyond 32 bits, is an error.
-func (r *Raster) ReadInt32(col, row, cols, rows int, dst []int32, ok []bool) error {
-	known, err := r.known(col, row, cols, rows)
-	if err != nil {
-		return err
-	}
-	if !r.cells.Type.Whole() {
-		return r.readWhole(col, row, cols, rows, dst, ok, known)
-	}
-	if err := gdal.Read(r.source, r.band, col, row, cols, rows, dst); err != nil {
-		return err
-	}
-	for i, v := range dst[:cols*rows] {
-		ok[i] = (r.info.Nodata == nil || float64(v) != *r.info.Nodata) && (known == nil || known[i] != 0)
-	}
-	return nil
-}
-
-// readWhole reads class codes that are stored as floats or as wide integers.
-func (r *Raster) readWhole(col, row, cols, rows int, dst []int32, ok []bool, known []uint8) error {
-	numbers := make([]float64, cols*rows)
-	if err := gdal.Read(r.source, r.band, col, row, cols, rows, numbers); err != nil {
-		return err
-	}
-	for i, v := range numbers {
-		ok[i] = v == v && (r.info.Nodata == nil || v != *r.info.Nodata) && (known == nil || known[i] != 0)
-		if !ok[i] {
-			continue
-		}
-		if v != math.Trunc(v) || math.Abs(v) > math.MaxInt32 {
-			return fmt.Errorf("layers: %s, band %d, column %d, row %d: %g is no class code", r.path, r.band, col+i%cols, row+i/cols, v)
-		}
-		dst[i] = int32(v)
-	}
-	return nil
-}
-
-// ReadUint8 reads a window of bytes as they are stored, nodata and all; the band
-// must be of bytes.
-func (r *Raster) ReadUint8(col, row, cols, rows int, dst []uint8) error {
-	if r.cells.Type != gdal.Byte {
-		return fmt.Errorf("layers: %s, band %d holds %s, not bytes", r.path, r.band, r.info.Type)
-	}
-	return gdal.Read(r.source, r.band, col, row, cols, rows, dst)
-}
+// What a mask or alpha band hides stays hidden.
+func (r *Raster) SetNodata(stored float64) { r.info.Nodata = &stored }
 
 // Close lets go of the file; a second Close is an error.
 func (r *Raster) Close() error { return r.source.Close() }

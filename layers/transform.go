@@ -12,73 +12,121 @@ import (
 // Transform carries points from one CRS to another. It serves one goroutine.
 type Transform struct {
 	carrier *gdal.Transformer // nil for the identity
+	failed  []uint8           // scratch
+	closed  bool
 }
 
 // NewTransform prepares a transform. Between equal CRSs it is the identity. A
 // local CRS transforms to nothing but itself, and a CRS that is not known to
 // nothing at all.
 func NewTransform(from, to CRS) (*Transform, error) {
+	if err := joinable(from, to); err != nil {
+		return nil, err
+	}
+	if from.Equal(to) {
+		return &Transform{}, nil
+	}
+	carrier, err := gdal.NewTransformer(from.wkt, to.wkt)
+	if err != nil {
+		return nil, fmt.Errorf("%w: from %q to %q: %w", ErrCRS, from.name, to.name, err)
+	}
+	return &Transform{carrier: carrier}, nil
+}
+
+// joinable tells why no transform can exist between two CRSs.
+func joinable(from, to CRS) error {
 	switch {
 	case from.IsZero() || to.IsZero():
-		return nil, fmt.Errorf("%w: not known on one side", ErrCRS)
-	case from.Equal(to):
-		return &Transform{}, nil
-	case from.IsLocal() || to.IsLocal():
-		return nil, fmt.Errorf("%w: %q and %q cannot be joined, for a local system has no place on the Earth", ErrCRS, from.Name(), to.Name())
+		return fmt.Errorf("%w: it is not known on one side of a transform", ErrCRS)
+	case (from.local || to.local) && !from.Equal(to):
+		return fmt.Errorf("%w: %q and %q cannot be joined, for a local system has no place on the Earth", ErrCRS, from.name, to.name)
 	}
-	carrier, err := gdal.NewTransformer(from.WKT(), to.WKT())
-	if err != nil {
-		return nil, fmt.Errorf("%w: from %q to %q: %w", ErrCRS, from.Name(), to.Name(), err)
-	}
-	return &Transform{carrier}, nil
+	return nil
 }
 
 // Points transforms in place. A point that has no place in the other CRS, or is
-// not finite, becomes NaN, NaN; that is no error.
+// not finite, becomes NaN, NaN; that is no error. What becomes of a point does
+// not depend on the others.
 func (t *Transform) Points(xs, ys []float64) error {
+	switch {
+	case t.closed:
+		return gdal.ErrClosed
+	case len(xs) != len(ys):
+		return fmt.Errorf("layers: %d x but %d y to transform", len(xs), len(ys))
+	}
+	if cap(t.failed) < len(xs) {
+		t.failed = make([]uint8, len(xs))
+	}
+	failed := t.failed[:len(xs)]
+	if t.carrier != nil {
+		if err := t.carrier.Points(xs, ys, failed); err != nil {
+			return err
+		}
+	}
 	for i := range xs {
-		if !finite(xs[i]) || !finite(ys[i]) {
+		if failed[i] != 0 || !finite(xs[i]) || !finite(ys[i]) {
 			xs[i], ys[i] = math.NaN(), math.NaN()
 		}
 	}
-	if t.carrier == nil {
-		return nil
-	}
-	return t.carrier.Points(xs, ys, func(i int) { xs[i], ys[i] = math.NaN(), math.NaN() })
+	return nil
 }
 
 // Geometry transforms a copy of a geometry, vertex by vertex. A vertex without
 // a place in the other CRS is an error that names it.
 func (t *Transform) Geometry(g orb.Geometry) (orb.Geometry, error) {
-	g = orb.Clone(g)
-	for _, points := range vertices(g) {
-		xs, ys := make([]float64, len(points)), make([]float64, len(points))
-		for i, p := range points {
-			xs[i], ys[i] = p[0], p[1]
-		}
-		if err := t.Points(xs, ys); err != nil {
+	switch g := g.(type) {
+	case nil:
+		return nil, nil
+	case orb.Point:
+		run := []orb.Point{g}
+		err := t.run(run)
+		return run[0], err
+	case orb.Bound:
+		return t.Geometry(g.ToPolygon())
+	}
+	if parts, ok := g.(orb.Collection); ok {
+		return t.collection(parts)
+	}
+	moved := orb.Clone(g)
+	for _, points := range vertices(moved) {
+		if err := t.run(points); err != nil {
 			return nil, err
 		}
-		for i := range points {
-			if math.IsNaN(xs[i]) || math.IsInf(xs[i], 0) {
-				return nil, fmt.Errorf("%w: the vertex %g %g has no place in it", ErrCRS, points[i][0], points[i][1])
-			}
-			points[i] = orb.Point{xs[i], ys[i]}
-		}
 	}
-	if p, single := g.(orb.Point); single {
-		moved := orb.MultiPoint{p}
-		placed, err := t.Geometry(moved)
-		if err != nil {
-			return nil, err
-		}
-		return placed.(orb.MultiPoint)[0], nil
-	}
-	return g, nil
+	return moved, nil
 }
 
-// vertices are the runs of points of a geometry, to be changed in place; a lone
-// point has none.
+func (t *Transform) collection(parts orb.Collection) (orb.Geometry, error) {
+	moved := make(orb.Collection, len(parts))
+	for i, part := range parts {
+		var err error
+		if moved[i], err = t.Geometry(part); err != nil {
+			return nil, err
+		}
+	}
+	return moved, nil
+}
+
+// run transforms points in place.
+func (t *Transform) run(points []orb.Point) error {
+	xs, ys := make([]float64, len(points)), make([]float64, len(points))
+	for i, p := range points {
+		xs[i], ys[i] = p[0], p[1]
+	}
+	if err := t.Points(xs, ys); err != nil {
+		return err
+	}
+	for i, p := range points {
+		if math.IsNaN(xs[i]) {
+			return fmt.Errorf("%w: the vertex %.9g, %.9g has no place in the other one", ErrCRS, p[0], p[1])
+		}
+		points[i] = orb.Point{xs[i], ys[i]}
+	}
+	return nil
+}
+
+// vertices are the runs of points of a geometry that is no point and no
+// collection, to be changed in place.
 func vertices(g orb.Geometry) (runs [][]orb.Point) {
 	switch g := g.(type) {
 	case orb.MultiPoint:
@@ -99,35 +147,18 @@ func vertices(g orb.Geometry) (runs [][]orb.Point) {
 		for _, p := range g {
 			runs = append(runs, vertices(p)...)
 		}
-	case orb.Collection:
-		for _, part := range g {
-			runs = append(runs, vertices(part)...)
-		}
 	}
 	return runs
 }
 
 // Close lets go of the transform; a second Close is an error.
 func (t *Transform) Close() error {
+	if t.closed {
+		return gdal.ErrClosed
+	}
+	t.closed = true
 	if t.carrier == nil {
 		return nil
 	}
 	return t.carrier.Close()
-}
-
-// Shift says how well the datums of two CRSs are joined at a place.
-type Shift struct {
-	Operation   string  // as PROJ names it
-	Accuracy    float64 // metres; NaN where it is not known
-	Approximate bool    // no shift between the datums is known, and none was made
-}
-
-// Warning is one sentence where a shift may be out by more than 5 m, else "".
-func (s Shift) Warning() string { return "" }
-
-// DatumShift tells which shift a transform makes at a point of the first CRS.
-// Grids of corrections that are not installed leave only a coarser one: from
-// NAD27, for example, the error may be tens of metres.
-func DatumShift(from, to CRS, at orb.Point) (Shift, error) {
-	return Shift{}, fmt.Errorf("%w: datum shifts are not looked up", ErrCRS)
 }

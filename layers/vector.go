@@ -2,8 +2,10 @@ package layers
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"iter"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -44,114 +46,135 @@ type Feature struct {
 
 // Vector is one layer of a vector source. It serves one goroutine.
 type Vector struct {
-	source *gdal.Dataset
-	path   string
-	layer  gdal.Layer
-	info   VectorInfo
+	source  *gdal.Dataset
+	path    string
+	info    VectorInfo
+	walking bool
 }
 
 // VectorLayers lists the names of a source's layers.
 func VectorLayers(path string) ([]string, error) {
-	source, err := gdal.Open(path, gdal.Vector)
+	source, _, err := gdal.Open(path, gdal.Vector)
 	if err != nil {
 		return nil, err
 	}
-	defer source.Close()
-	layers, err := source.Layers()
-	var names []string
-	for _, l := range layers {
-		names = append(names, l.Name)
-	}
-	return names, err
+	names, err := source.Layers()
+	return names, errors.Join(err, source.Close())
 }
 
 // OpenVector opens a layer of any source that OGR reads; "" is the only layer.
 func OpenVector(path, layer string) (*Vector, error) {
-	source, err := gdal.Open(path, gdal.Vector)
+	source, notes, err := gdal.Open(path, gdal.Vector)
 	if err != nil {
 		return nil, err
 	}
-	v := &Vector{source: source, path: path}
-	if err := v.pick(layer); err != nil {
-		source.Close()
-		return nil, err
+	v := &Vector{source: source, path: path, info: VectorInfo{Warnings: warningsOf(nil, notes)}}
+	if err := v.choose(layer); err != nil {
+		return nil, errors.Join(err, source.Close())
 	}
 	return v, nil
 }
 
-func (v *Vector) pick(name string) error {
-	list, err := v.source.Layers()
+func (v *Vector) choose(name string) error {
+	names, err := v.source.Layers()
 	if err != nil {
 		return err
 	}
-	var names []string
-	found := -1
-	for i, l := range list {
-		names = append(names, l.Name)
-		if l.Name == name || name == "" && len(list) == 1 {
-			found = i
-		}
+	if name, err = pickLayer(v.path, name, names); err != nil {
+		return err
 	}
-	switch {
-	case found < 0 && name == "":
-		return fmt.Errorf("layers: %s has %d layers (%s); name one", v.path, len(list), strings.Join(names, ", "))
-	case found < 0:
-		return fmt.Errorf("layers: %s has no layer %q; it has %s", v.path, name, strings.Join(names, ", "))
+	l, notes, err := v.source.Layer(name)
+	if err != nil {
+		return err
 	}
-	v.layer = list[found]
-	v.info = VectorInfo{Layer: v.layer.Name, Count: v.layer.Count, GeomKind: v.layer.Geometry}
-	for _, f := range v.layer.Fields {
-		v.info.Fields = append(v.info.Fields, Field{Name: f})
+	v.info.Layer, v.info.Count, v.info.GeomKind = l.Name, l.Count, l.Geometry
+	v.info.Warnings = warningsOf(v.info.Warnings, notes)
+	if l.SRS.WKT != "" {
+		v.info.CRS = crsOf(l.SRS)
 	}
-	if v.layer.WKT != "" {
-		v.info.CRS, err = ParseCRS(v.layer.WKT)
+	for _, f := range l.Fields {
+		v.info.Fields = append(v.info.Fields, Field(f))
 	}
-	return err
+	return nil
 }
 
-// Info is what the source says.
+func pickLayer(path, name string, names []string) (string, error) {
+	switch {
+	case len(names) == 0:
+		return "", fmt.Errorf("layers: %s holds no vector layer", path)
+	case name == "" && len(names) == 1:
+		return names[0], nil
+	case name == "":
+		return "", fmt.Errorf("layers: %s holds %d layers\nhint: name one of %s", path, len(names), strings.Join(names, ", "))
+	case !slices.Contains(names, name):
+		return "", fmt.Errorf("layers: %s holds no layer %q\nhint: it holds %s", path, name, strings.Join(names, ", "))
+	}
+	return name, nil
+}
+
+// Info is what the source says; warnings grow while features are read.
 func (v *Vector) Info() VectorInfo { return v.info }
 
 // Features reads the features in the source's order; the first error ends it.
 // One walk at a time.
 func (v *Vector) Features(ctx context.Context, q FeatureQuery) iter.Seq2[Feature, error] {
-	var box *[4]float64
-	if q.Bound != nil {
-		box = &[4]float64{q.Bound.Min[0], q.Bound.Min[1], q.Bound.Max[0], q.Bound.Max[1]}
-	}
 	return func(yield func(Feature, error) bool) {
-		for raw, err := range v.source.Features(v.layer.Index, q.Where, box) {
-			var f Feature
-			if err == nil {
-				err = ctx.Err()
-			}
-			if err == nil {
-				f, err = v.feature(raw)
-			}
-			if !yield(f, err) || err != nil {
-				return
-			}
+		if v.walking {
+			yield(Feature{}, fmt.Errorf("layers: %s, layer %s is being read already", v.path, v.info.Layer))
+			return
+		}
+		v.walking = true
+		defer func() { v.walking = false }()
+		var box *[4]float64
+		if b := q.Bound; b != nil {
+			box = &[4]float64{b.Min[0], b.Min[1], b.Max[0], b.Max[1]}
+		}
+		if err := v.source.Query(q.Where, box); err != nil {
+			yield(Feature{}, err)
+			return
+		}
+		v.walk(ctx, yield)
+	}
+}
+
+func (v *Vector) walk(ctx context.Context, yield func(Feature, error) bool) {
+	for {
+		if err := ctx.Err(); err != nil {
+			yield(Feature{}, err)
+			return
+		}
+		raw, more, notes, err := v.source.Next()
+		v.info.Warnings = warningsOf(v.info.Warnings, notes)
+		if err == nil && !more {
+			return
+		}
+		var f Feature
+		if err == nil {
+			f, err = v.feature(raw)
+		}
+		if !yield(f, err) || err != nil {
+			return
 		}
 	}
 }
 
-// Close lets go of the source; a second Close is an error.
-func (v *Vector) Close() error { return v.source.Close() }
-
 func (v *Vector) feature(raw gdal.Feature) (Feature, error) {
-	f := Feature{FID: raw.FID, Attributes: map[string]string{}}
+	f := Feature{FID: raw.FID, Attributes: make(map[string]string, len(raw.Values))}
 	for i, value := range raw.Values {
-		if value != "" {
-			f.Attributes[v.layer.Fields[i]] = value
+		if value != nil {
+			f.Attributes[v.info.Fields[i].Name] = *value
 		}
 	}
-	if raw.WKB == nil {
+	if len(raw.WKB) == 0 {
 		return f, nil
 	}
 	g, err := wkb.Unmarshal(raw.WKB)
 	if err != nil {
-		return f, fmt.Errorf("layers: %s, layer %s, feature %d: %w", v.path, v.layer.Name, f.FID, err)
+		return f, fmt.Errorf("layers: %s, layer %s, feature %d: its geometry cannot be used: %w", v.path, v.info.Layer, f.FID, err)
 	}
 	f.Geometry = g
 	return f, nil
 }
+
+// Close lets go of the source; a second Close is an error.
+func (v *Vector) Close() error { return v.source.Close() }

@@ -10,47 +10,45 @@ import (
 
 var errNoGeometry = errors.New("gdal: no geometry was given")
 
-// Valid tells whether a geometry is valid by the OGC's rules, or what is wrong
-// and where.
-func Valid(wkb []byte) (reason string, ok bool) {
-	initialise()
+// Valid holds a geometry against the rules of OGC simple features: the reason
+// why it is none of them, and a point where, are for ok = false.
+func Valid(wkb []byte) (reason string, x, y float64, ok bool, err error) {
 	if len(wkb) == 0 {
-		return errNoGeometry.Error(), false
+		return "", 0, 0, false, errNoGeometry
 	}
-	var s C.shim_status
-	var text *C.char
-	valid := C.shim_valid((*C.uchar)(&wkb[0]), C.size_t(len(wkb)), &text, &s)
-	return take(text), valid != 0
+	r := C.tk_valid(unsafe.Pointer(&wkb[0]), C.size_t(len(wkb)))
+	out, _, err := settle(&r, tolerant, Error{Op: "check a geometry"})
+	if err != nil {
+		return "", 0, 0, false, err
+	}
+	ok = out.yes()
+	return out.text(), out.float(), out.float(), ok, nil
 }
 
-// MakeValid repairs a geometry (GEOS's MakeValid, the lines kept).
+// MakeValid mends a geometry by GEOS's structure method: rings keep their roles,
+// what has collapsed goes.
 func MakeValid(wkb []byte) ([]byte, error) {
-	return changed("repair", wkb, func(in *C.uchar, n C.size_t, out **C.uchar, size *C.size_t, s *C.shim_status) C.int {
-		return C.shim_make_valid(in, n, out, size, s)
-	})
-}
-
-// Buffer widens a geometry by a distance, with so many segments to a quarter
-// circle.
-func Buffer(wkb []byte, distance float64, segments int) ([]byte, error) {
-	return changed("widen", wkb, func(in *C.uchar, n C.size_t, out **C.uchar, size *C.size_t, s *C.shim_status) C.int {
-		return C.shim_buffer(in, n, C.double(distance), C.int(segments), out, size, s)
-	})
-}
-
-func changed(op string, wkb []byte, work func(*C.uchar, C.size_t, **C.uchar, *C.size_t, *C.shim_status) C.int) ([]byte, error) {
-	initialise()
 	if len(wkb) == 0 {
 		return nil, errNoGeometry
 	}
-	var s C.shim_status
-	var out *C.uchar
-	var size C.size_t
-	if work((*C.uchar)(unsafe.Pointer(&wkb[0])), C.size_t(len(wkb)), &out, &size, &s) == 0 {
-		if out != nil {
-			C.shim_free(unsafe.Pointer(out))
-		}
-		return nil, failure(&s, op, "a geometry", "")
+	r := C.tk_make_valid(unsafe.Pointer(&wkb[0]), C.size_t(len(wkb)))
+	return made(&r, "mend a geometry")
+}
+
+// Buffer is all within a width of a geometry, a quarter circle in so many
+// segments.
+func Buffer(wkb []byte, width float64, segments int) ([]byte, error) {
+	if len(wkb) == 0 {
+		return nil, errNoGeometry
 	}
-	return takeBytes(out, size), nil
+	r := C.tk_buffer(unsafe.Pointer(&wkb[0]), C.size_t(len(wkb)), C.double(width), C.int(segments))
+	return made(&r, "widen a geometry")
+}
+
+func made(r *C.tk_reply, op string) ([]byte, error) {
+	out, _, err := settle(r, tolerant, Error{Op: op})
+	if err != nil {
+		return nil, err
+	}
+	return out.bytes(), nil
 }

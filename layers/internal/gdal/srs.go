@@ -3,97 +3,114 @@ package gdal
 // #include "shim.h"
 import "C"
 
-import "fmt"
+import (
+	"fmt"
+	"regexp"
+	"unsafe"
+)
 
-// SRS is a coordinate reference system.
+// SRS is a coordinate reference system, axes x, y, heights left out.
 type SRS struct {
-	WKT             string // WKT2:2019
-	Name            string
-	Authority, Code string // "EPSG", "32617"; "" where there is none
-	Geographic      bool
-	Projected       bool
-	Local           bool    // an engineering CRS, tied to no place on the Earth
-	Metres          float64 // of one linear unit; 0 for a geographic CRS
+	WKT                          string // WKT2:2019 on one line
+	Authority, Code, Name        string
+	Projected, Geographic, Local bool
+	Unit                         float64 // metres or radians per unit
+	Ellipsoid                    Ellipsoid
 }
 
-// ParseSRS reads a code, a WKT, a PROJ string or PROJJSON. No file and no
-// network is asked.
-func ParseSRS(text string) (SRS, error) {
-	initialise()
-	in := cstring(text)
-	defer free(in)
-	var raw C.shim_srs
-	var s C.shim_status
-	if C.shim_srs_parse(in, &raw, &s) == 0 {
-		return SRS{}, failure(&s, "understand the CRS", fmt.Sprintf("%.60q", text), "")
+func readSRS(out *packet) SRS {
+	s := SRS{WKT: out.text()}
+	if s.WKT == "" {
+		return s
 	}
-	return SRS{
-		WKT: take(raw.wkt), Name: take(raw.name), Authority: take(raw.authority), Code: take(raw.code),
-		Geographic: raw.geographic != 0, Projected: raw.projected != 0, Local: raw.local != 0, Metres: float64(raw.metres),
-	}, nil
+	s.Authority, s.Code, s.Name = out.text(), out.text(), out.text()
+	s.Projected, s.Geographic, s.Local = out.yes(), out.yes(), out.yes()
+	s.Unit = out.float()
+	s.Ellipsoid.A = out.float()
+	if inverse := out.float(); inverse != 0 {
+		s.Ellipsoid.F = 1 / inverse
+	}
+	return s
 }
 
-// Transformer changes coordinates from one SRS to another, x (or longitude)
-// first in both.
-type Transformer struct {
-	handle C.OGRCoordinateTransformationH
-	ok     []C.int
+// definition is what GDAL may be asked to read: a code, a URN, WKT, a PROJ string
+// or PROJJSON; never the name of a file or an address, which it would open.
+var definition = regexp.MustCompile(`^(?s:[A-Za-z]+:[A-Za-z0-9_.]+|urn:ogc:def:crs:[^ /]+|[A-Za-z_0-9]+\s*\[.*\]|\+[a-z].*|\{.*\})$`)
+
+// ParseSRS reads an authority's code, WKT, PROJJSON or a PROJ string; it opens no
+// file and no connection.
+func ParseSRS(text string) (SRS, error) { return parseSRS(text, 0) }
+
+// Geographic is the longitudes and latitudes under an SRS.
+func Geographic(wkt string) (SRS, error) { return parseSRS(wkt, 1) }
+
+func parseSRS(text string, geographic C.int) (SRS, error) {
+	ready()
+	if !definition.MatchString(text) {
+		return SRS{}, &Error{Op: fmt.Sprintf("understand %.80q", text), Text: "it is neither a code such as EPSG:32617 nor WKT"}
+	}
+	var r C.tk_reply
+	lent(func(c []*C.char) { r = C.tk_srs(c[0], geographic) }, text)
+	out, _, err := settle(&r, tolerant, Error{Op: fmt.Sprintf("understand %.80q", text)})
+	if err != nil {
+		return SRS{}, err
+	}
+	return readSRS(&out), nil
 }
 
-// NewTransformer takes the texts of two SRSs.
+// SameSRS tells whether two definitions mean the same, axis order apart.
+func SameSRS(a, b string) (bool, error) {
+	ready()
+	var r C.tk_reply
+	lent(func(c []*C.char) { r = C.tk_srs_same(c[0], c[1]) }, a, b)
+	out, _, err := settle(&r, tolerant, Error{Op: "compare coordinate reference systems"})
+	if err != nil {
+		return false, err
+	}
+	return out.yes(), nil
+}
+
+// Transformer carries points from one SRS to another. It serves one goroutine.
+type Transformer struct{ handle unsafe.Pointer }
+
+// NewTransformer prepares a transform between two definitions.
 func NewTransformer(from, to string) (*Transformer, error) {
-	initialise()
-	a, b := cstring(from), cstring(to)
-	defer free(a)
-	defer free(b)
-	var s C.shim_status
-	h := C.shim_transformer(a, b, &s)
-	if h == nil {
-		return nil, failure(&s, "transform coordinates", "", "")
+	ready()
+	var r C.tk_reply
+	lent(func(c []*C.char) { r = C.tk_transform_new(c[0], c[1]) }, from, to)
+	handle := unsafe.Pointer(r.handle)
+	if _, _, err := settle(&r, tolerant, Error{Op: "transform"}); err != nil {
+		if handle != nil {
+			C.tk_transform_free(handle)
+		}
+		return nil, err
 	}
-	return &Transformer{handle: h}, nil
+	return &Transformer{handle: handle}, nil
 }
 
-// Points transforms in place. It calls failed for each point that has no image.
-func (t *Transformer) Points(xs, ys []float64, failed func(i int)) error {
-	switch {
-	case t.handle == nil:
+// Points transforms in place; failed, as long as both, gets 1 where a point has
+// no place, and that point's numbers mean nothing.
+func (t *Transformer) Points(xs, ys []float64, failed []uint8) error {
+	if t.handle == nil {
 		return ErrClosed
-	case len(xs) != len(ys):
-		return fmt.Errorf("gdal: %d x but %d y", len(xs), len(ys))
-	case len(xs) == 0:
+	}
+	if len(xs) != len(ys) || len(xs) != len(failed) {
+		return fmt.Errorf("gdal: %d x, %d y and room for %d results", len(xs), len(ys), len(failed))
+	}
+	if len(xs) == 0 {
 		return nil
 	}
-	if cap(t.ok) < len(xs) {
-		t.ok = make([]C.int, len(xs))
-	}
-	ok := t.ok[:len(xs)]
-	var s C.shim_status
-	C.shim_transform(t.handle, C.int(len(xs)), (*C.double)(&xs[0]), (*C.double)(&ys[0]), &ok[0], &s)
-	for i, fine := range ok {
-		if fine == 0 {
-			failed(i)
-		}
-	}
-	return nil
+	r := C.tk_transform(t.handle, C.int(len(xs)), (*C.double)(&xs[0]), (*C.double)(&ys[0]), (*C.uint8_t)(&failed[0]))
+	_, _, err := settle(&r, tolerant, Error{Op: "transform points"})
+	return err
 }
 
-// Close lets go of the transformer. A second Close returns ErrClosed.
+// Close lets go of the transform; a second Close is ErrClosed.
 func (t *Transformer) Close() error {
 	if t.handle == nil {
 		return ErrClosed
 	}
-	C.OCTDestroyCoordinateTransformation(t.handle)
+	C.tk_transform_free(t.handle)
 	t.handle = nil
 	return nil
-}
-
-// SameSRS tells whether two definitions mean the same, axis order apart.
-func SameSRS(a, b string) bool {
-	initialise()
-	x, y := cstring(a), cstring(b)
-	defer free(x)
-	defer free(y)
-	var s C.shim_status
-	return C.shim_same_srs(x, y, &s) != 0
 }

@@ -3,108 +3,110 @@ package gdal
 // #include "shim.h"
 import "C"
 
-import (
-	"fmt"
-	"iter"
-)
+import "unsafe"
 
-// Layer is what one vector layer says of itself.
+// Layer is what a vector layer says of itself.
 type Layer struct {
-	Index     int
-	Name      string
-	WKT       string // "" where there is none
-	Geometry  string // the declared type, such as "Polygon"
-	Count     int64
-	Fields    []string
-	Extent    [4]float64 // min x, min y, max x, max y
-	HasExtent bool
+	Name     string
+	Count    int64  // features; −1 where only reading would tell
+	Geometry string // "Point", "Multi Polygon", …
+	SRS      SRS    // its WKT is "" where there is none
+	Fields   []Field
 }
 
-// Layers lists the vector layers.
-func (d *Dataset) Layers() ([]Layer, error) {
+// Field is an attribute of a layer.
+type Field struct{ Name, Type string }
+
+// Feature is one feature. WKB is flat, little-endian and without curves; it is
+// empty where there is no geometry. Null values are nil.
+type Feature struct {
+	FID    int64
+	WKB    []byte
+	Values []*string
+}
+
+// Layers lists the names of the layers.
+func (d *Dataset) Layers() ([]string, error) {
 	if d.handle == nil {
 		return nil, ErrClosed
 	}
-	var s C.shim_status
-	var list []Layer
-	for i := range int(C.shim_layers(d.handle, &s)) {
-		var raw C.shim_layer
-		ok := C.shim_layer_info(d.handle, C.int(i), &raw, &s)
-		l := Layer{Index: i, Name: take(raw.name), WKT: take(raw.wkt), Geometry: C.GoString(raw.geometry), Count: int64(raw.count),
-			Fields: takeList(raw.field_names), HasExtent: raw.has_extent != 0}
-		for k, v := range raw.extent {
-			l.Extent[k] = float64(v)
-		}
-		if ok == 0 {
-			return nil, failure(&s, "read", d.path, fmt.Sprintf("layer %d", i))
-		}
-		list = append(list, l)
+	r := C.tk_layers(d.handle)
+	out, _, err := settle(&r, strict, Error{Op: "list the layers of", Path: d.path})
+	if err != nil {
+		return nil, err
 	}
-	return list, nil
-}
-
-// Feature is one row of a vector layer.
-type Feature struct {
-	FID    int64
-	WKB    []byte   // 2D, linear, little-endian; nil without a geometry
-	Values []string // by field; "" where null
-}
-
-// Features reads a layer's features: those that match an SQL attribute filter
-// and touch a box in the layer's CRS; "" and nil take all. Only one sequence of
-// a layer may be read at a time.
-func (d *Dataset) Features(layer int, where string, box *[4]float64) iter.Seq2[Feature, error] {
-	return func(yield func(Feature, error) bool) {
-		if err := d.filter(layer, where, box); err != nil {
-			yield(Feature{}, err)
-			return
-		}
-		for n := 1; ; n++ {
-			f, more, err := d.next(layer)
-			if err != nil {
-				yield(Feature{}, fmt.Errorf("feature number %d: %w", n, err))
-				return
-			}
-			if !more || !yield(f, nil) {
-				return
-			}
-		}
+	names := make([]string, out.int())
+	for i := range names {
+		names[i] = out.text()
 	}
+	return names, nil
 }
 
-func (d *Dataset) filter(layer int, where string, box *[4]float64) error {
+// Layer chooses the layer that Query and Next read. The messages are warnings.
+func (d *Dataset) Layer(name string) (Layer, []Message, error) {
 	if d.handle == nil {
+		return Layer{}, nil, ErrClosed
+	}
+	var r C.tk_reply
+	lent(func(c []*C.char) { r = C.tk_layer(d.handle, c[0]) }, name)
+	cursor := unsafe.Pointer(r.handle)
+	out, notes, err := settle(&r, tolerant, Error{Op: "find", Path: d.path, Layer: name, Feature: -1})
+	if err != nil {
+		return Layer{}, notes, err
+	}
+	d.cursor, d.layer = cursor, name
+	l := Layer{Name: out.text(), Count: out.number(), Geometry: out.text(), SRS: readSRS(&out)}
+	for range out.int() {
+		l.Fields = append(l.Fields, Field{Name: out.text(), Type: out.text()})
+	}
+	return l, notes, nil
+}
+
+// Query starts over with the features that an OGR attribute filter ("" for all)
+// and a box (min x, min y, max x, max y; nil for all) let through.
+func (d *Dataset) Query(where string, box *[4]float64) error {
+	if d.cursor == nil {
 		return ErrClosed
 	}
-	text := cstring(where)
-	defer free(text)
-	var bounds *C.double
+	var bound *C.double
 	if box != nil {
-		bounds = (*C.double)(&box[0])
+		bound = (*C.double)(&box[0])
 	}
-	var s C.shim_status
-	if C.shim_cursor(d.handle, C.int(layer), text, bounds, &s) == 0 {
-		return failure(&s, "filter", d.path, fmt.Sprintf("layer %d, where %q", layer, where))
-	}
-	return nil
+	var r C.tk_reply
+	lent(func(c []*C.char) { r = C.tk_query(d.cursor, c[0], bound) }, where)
+	_, _, err := settle(&r, strict, Error{Op: "filter", Path: d.path, Layer: d.layer, Feature: -1})
+	return err
 }
 
-func (d *Dataset) next(layer int) (Feature, bool, error) {
-	if d.handle == nil {
-		return Feature{}, false, ErrClosed
+// Next reads the next feature; more is false behind the last. The messages are
+// warnings: what OGR says of an odd date or a polygon of very many parts loses
+// nothing that is read here.
+func (d *Dataset) Next() (f Feature, more bool, notes []Message, err error) {
+	if d.cursor == nil {
+		return f, false, nil, ErrClosed
 	}
-	var s C.shim_status
-	var fid C.longlong
-	var wkb *C.uchar
-	var size C.size_t
-	var fields **C.char
-	more := C.shim_next(d.handle, C.int(layer), &fid, &wkb, &size, &fields, &s)
-	f := Feature{FID: int64(fid), Values: takeList(fields)}
-	if wkb != nil {
-		f.WKB = takeBytes(wkb, size)
+	r := C.tk_next(d.cursor)
+	out, notes, err := settle(&r, tolerant, Error{Op: "read", Path: d.path, Layer: d.layer, Feature: -1})
+	if more = out.yes(); more {
+		f.FID = out.number()
 	}
-	if s.failed != 0 {
-		return f, false, failure(&s, "read", d.path, fmt.Sprintf("layer %d, feature %d", layer, f.FID))
+	if failed, ok := err.(*Error); ok {
+		if more {
+			failed.Feature = f.FID
+		}
+		return f, false, notes, err
 	}
-	return f, more != 0, nil
+	if !more {
+		return f, false, notes, nil
+	}
+	f.WKB = out.bytes()
+	for len(out) > 0 {
+		var value *string
+		if out.yes() {
+			text := out.text()
+			value = &text
+		}
+		f.Values = append(f.Values, value)
+	}
+	return f, true, notes, nil
 }

@@ -1,6 +1,0 @@
-package gdal
-
-// #cgo pkg-config: gdal
-// #cgo LDFLAGS: -lproj
-// #include "shim.h"
-import "C"

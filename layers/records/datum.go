@@ -17,7 +17,7 @@ var datumCodes = map[string]string{
 	"ed50": "EPSG:4230", "europeandatum1950": "EPSG:4230",
 	"gda94": "EPSG:4283", "gda2020": "EPSG:7844", "agd66": "EPSG:4202", "agd84": "EPSG:4203",
 	"nzgd49": "EPSG:4272", "nzgd2000": "EPSG:4167", "sad69": "EPSG:4618", "sirgas2000": "EPSG:4674",
-	"tokyo": "EPSG:4301", "jgd2000": "EPSG:4612", "jgd2011": "EPSG:6668", "cgcs2000": "EPSG:4490",
+	"tokyo": "EPSG:4301", "jgd2000": "EPSG:4612", "jgd2011": "EPSG:6668", "cgcs2000": "EPSG:4490", "chinageodeticcoordinatesystem2000": "EPSG:4490",
 	"pulkovo1942": "EPSG:4284",
 }
 

@@ -56,6 +56,7 @@ type label struct {
 	bound    orb.Bound
 	min, max int
 	size     int
+	seen     seen
 }
 
 // middle is the middle of the bound and the zoom to show it at first.

@@ -80,7 +80,7 @@ func Build(ctx context.Context, source Source, o Options, outDir string) error {
 	if made.count() == 0 {
 		return fmt.Errorf("%w: %s", ErrEmpty, about.Name)
 	}
-	l := label{About: about, audience: o.Audience, bound: at.bound, min: z.min, max: z.max, size: o.Size}
+	l := label{About: about, audience: o.Audience, bound: at.bound, min: z.min, max: z.max, size: o.Size, seen: p.seen}
 	return o.write(ctx, made, l, outputs)
 }
 
@@ -204,11 +204,11 @@ func (f Format) write(ctx context.Context, path string, made *spool, l label) er
 }
 
 func (o Options) writeLegend(_ context.Context, path string, _ *spool, l label) error {
-	return writeJSON(path, o.Palette.Legend(l.About))
+	return writeJSON(path, o.Palette.Legend(l.About).of(l.seen))
 }
 
 func (o Options) writeLegendPicture(_ context.Context, path string, _ *spool, l label) error {
-	picture, err := o.Palette.Legend(l.About).PNG(2)
+	picture, err := o.Palette.Legend(l.About).of(l.seen).PNG(2)
 	if err != nil {
 		return err
 	}

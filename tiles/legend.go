@@ -42,7 +42,24 @@ var patternWords = map[suitability.Standing]string{
 	suitability.NotAssessed: "coarse dots",
 }
 
-// Legend is the legend of a palette for a surface.
+// of is the legend of a map on which only some standings occur.
+func (l Legend) of(seen seen) Legend {
+	keep := func(entries []LegendEntry, valued int) (kept []LegendEntry) {
+		for _, e := range entries {
+			if seen[e.standing][valued] || !showsValues(e.standing) && seen[e.standing][1] {
+				kept = append(kept, e)
+			}
+		}
+		return kept
+	}
+	l.Marks, l.Places = keep(l.Marks, 1), keep(l.Places, 0)
+	if seen[suitability.RangeNotDocumented][1] {
+		l.Note = "The range of this species is not documented: habitat is shown wherever it lies. " + l.Note
+	}
+	return l
+}
+
+// Legend is the legend of a palette for a surface, with all that may occur.
 func (p *Palette) Legend(about About) Legend {
 	l := Legend{Title: about.Name, Credit: about.Attribution, palette: p,
 		Clear: "no colour: beyond the mapped area",

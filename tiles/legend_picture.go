@@ -14,6 +14,8 @@ import (
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/opentype"
+
+	"tussock/suitability"
 )
 
 // Sizes of the legend picture, in pixels at scale 1 (96 to the inch).
@@ -81,7 +83,7 @@ func (d *legendDrawing) draw(on *gg.Context) float64 {
 	on.Clear()
 	d.words(d.title, d.legend.Title, darkInk)
 	d.group("Habitat suitability", d.legend.Classes)
-	d.group("Marks over it", d.legend.Marks)
+	d.group("Marks over suitability", d.legend.Marks)
 	d.group("No suitability shown", d.legend.Places)
 	d.y += 4 * d.scale
 	d.words(d.small, d.legend.Clear, darkInk)
@@ -106,6 +108,9 @@ func (d *legendDrawing) words(face font.Face, text string, ink color.Color) {
 }
 
 func (d *legendDrawing) group(title string, entries []LegendEntry) {
+	if len(entries) == 0 {
+		return
+	}
 	d.y += 6 * d.scale
 	d.words(d.small, title, darkInk)
 	for _, e := range entries {
@@ -144,11 +149,15 @@ func (d *legendDrawing) swatch(e LegendEntry, left, top int) {
 	}
 }
 
-// swatch is a sample of an entry, as tiles of 256 px show it.
+// swatch is a sample of an entry, as tiles of 256 px show it; where suitability
+// is shown in steps, a class's sample runs through its steps.
 func (p *Palette) swatch(e LegendEntry) *image.NRGBA {
 	out := image.NewNRGBA(image.Rect(0, 0, swatchWidth, swatchHeight))
 	for y := range swatchHeight {
 		for x := range swatchWidth {
+			if e.From != nil && p.values == Steps {
+				e.value = suitability.EncodeByte(*e.From + (*e.To-*e.From)*float64(x)/(swatchWidth-1))
+			}
 			pattern := patterns[e.standing]
 			ink := pattern != nil && pattern[y%patternSide]>>(x%patternSide)&1 != 0
 			out.SetNRGBA(x, y, p.look(e, ink))

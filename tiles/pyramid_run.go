@@ -2,6 +2,7 @@ package tiles
 
 import (
 	"context"
+	"sync"
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
@@ -20,6 +21,9 @@ type pyramid struct {
 	workers  int
 	progress func(done, total int)
 	sampled  atomic.Int64
+
+	mu   sync.Mutex
+	seen seen // complete once run has returned
 }
 
 // task is a subtree under way.
@@ -74,6 +78,9 @@ func (p *pyramid) work(ctx context.Context, tasks <-chan task) error {
 		}
 		t.result <- result
 	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.seen.add(&samples.seen)
 	return nil
 }
 

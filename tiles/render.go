@@ -33,6 +33,18 @@ type sampler struct {
 	xs, ys     []float64
 	values     []byte
 	standing   []byte
+	seen       seen
+}
+
+// seen is which standings occurred, without a value and with one.
+type seen [standings][2]bool
+
+func (s *seen) add(o *seen) {
+	for i := range s {
+		for j := range s[i] {
+			s[i][j] = s[i][j] || o[i][j]
+		}
+	}
 }
 
 func newSampler(source Source, palette *Palette, size int) *sampler {
@@ -143,6 +155,11 @@ func (s *sampler) pick(w layers.Window, first, last int, into *pixels) error {
 			standing = byte(unvalued(suitability.Standing(standing)))
 		}
 		into.values[i], into.standing[i] = value, standing
+		if value != nothing {
+			s.seen[standing][1] = true
+		} else {
+			s.seen[standing][0] = true
+		}
 	}
 	return nil
 }

@@ -13,11 +13,11 @@ type flat struct{ ground, ink color.NRGBA }
 // its own besides (patterns), as colour alone must not carry a meaning. Outside
 // is a pale veil that lets the map below through; beyond the area is clear.
 var flats = map[suitability.Standing]flat{
-	suitability.Outside:     {ground: veil(lch(93, 2, 260).shown(), 150)},
+	suitability.Outside:     {ground: veil(lch(88, 2, 260).shown(), 140)},
 	suitability.Historic:    {lch(89, 7, 330).shown(), lch(45, 14, 330).shown()},
 	suitability.Edge:        {lch(93, 4, 300).shown(), lch(50, 10, 300).shown()},
 	suitability.Vagrant:     {lch(92, 3, 260).shown(), lch(55, 4, 260).shown()},
-	suitability.Excluded:    {lch(80, 2, 260).shown(), lch(50, 3, 260).shown()},
+	suitability.Excluded:    {lch(80, 2, 260).shown(), lch(43, 3, 260).shown()},
 	suitability.NotAssessed: {lch(87, 1, 90).shown(), lch(48, 2, 90).shown()},
 }
 

@@ -81,10 +81,10 @@ func shortList(names []string) string {
 	return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)
 }
 
-// likeliest is the known name that a mistyped one is closest to: at most one
+// likeliest is the known name that a mistyped one is closest to: about one
 // edit for every three letters, "" if none is.
 func likeliest(name string, known []string) string {
-	best, least := "", max(len(name)/3, 1)+1
+	best, least := "", max((len(name)+1)/3, 1)+1
 	for _, k := range known {
 		if d := edits(strings.ToLower(name), strings.ToLower(k)); d < least {
 			best, least = k, d

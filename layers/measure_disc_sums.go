@@ -33,17 +33,34 @@ func newDiscSummer(w Window, number func(row int, cells []int64)) *discSummer {
 // laid into to.
 func (d *discSummer) row(row, col int, chords []chord, to []int64) {
 	clear(to)
+	var hi, lo []int64 // a chord that waits for a second one
 	for _, c := range chords {
 		at := row + c.dy - d.window.Row
 		if !d.filled[at] {
 			continue
 		}
 		prefix := d.rows[at*d.stride : (at+1)*d.stride]
-		lo := prefix[col+c.lo-d.window.Col:]
-		hi := prefix[col+c.hi+1-d.window.Col:]
-		lo, hi = lo[:len(to)], hi[:len(to)]
-		for i := range to {
-			to[i] += hi[i] - lo[i]
+		end, start := prefix[col+c.hi+1-d.window.Col:], prefix[col+c.lo-d.window.Col:]
+		if hi == nil {
+			hi, lo = end, start
+			continue
 		}
+		addTwoRuns(to, hi, lo, end, start)
+		hi, lo = nil, nil
+	}
+	if hi == nil {
+		return
+	}
+	hi, lo = hi[:len(to)], lo[:len(to)]
+	for i := range to {
+		to[i] += hi[i] - lo[i]
+	}
+}
+
+// addTwoRuns adds what lies between the running sums of two chords.
+func addTwoRuns(to, hi, lo, hi2, lo2 []int64) {
+	hi, lo, hi2, lo2 = hi[:len(to)], lo[:len(to)], hi2[:len(to)], lo2[:len(to)]
+	for i := range to {
+		to[i] += hi[i] - lo[i] + hi2[i] - lo2[i]
 	}
 }

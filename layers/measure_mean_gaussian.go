@@ -21,18 +21,18 @@ func gaussianMean(source Block, w Window, weights []float64) Block {
 	g := &gaussian{source: source, window: w, weights: weights}
 	g.rows, g.known = g.alongRows()
 	whole := wholeWeight(weights)
+	sum, known := make([]float64, w.Cols), make([]float64, w.Cols)
+	for i := range known {
+		known[i] = whole
+	}
 	for row := w.Row; row < w.Bottom(); row++ {
-		sum, known := g.column(g.rows, row), []float64(nil)
+		g.column(g.rows, row, sum)
 		if g.known != nil {
-			known = g.column(g.known, row)
+			g.column(g.known, row, known)
 		}
 		to := out.ValueRow(row)
 		for i, v := range sum {
-			weight := whole
-			if known != nil {
-				weight = known[i]
-			}
-			if weight >= 0.6*whole {
+			if weight := known[i]; weight >= 0.6*whole {
 				to[i] = float32(v / weight)
 			}
 		}
@@ -74,11 +74,9 @@ func (g *gaussian) alongRows() (rows, known []float64) {
 }
 
 // column smooths down the columns for one row of the window.
-func (g *gaussian) column(rows []float64, row int) []float64 {
+func (g *gaussian) column(rows []float64, row int, to []float64) {
 	cols := g.window.Cols
-	to := make([]float64, cols)
 	smooth(to, rows[(row-g.window.Row)*cols:], cols, g.weights)
-	return to
 }
 
 // smooth is to[i] = Σ weight[|k|]·values[i + (k + radius)·step], k from 0

@@ -34,8 +34,8 @@ func (p *placer) find(r row) (place, *problem) {
 	if r.geometry != nil {
 		return p.footprint(r.geometry, p.geometryCRS)
 	}
-	x, y := p.columns.get(r.cells, termX), p.columns.get(r.cells, termY)
-	lon, lat := p.columns.get(r.cells, termLongitude), p.columns.get(r.cells, termLatitude)
+	x, y := p.columns.pair(r.cells, termX, termY)
+	lon, lat := p.columns.pair(r.cells, termLongitude, termLatitude)
 	hasXY, hasLonLat := x != "" || y != "", lon != "" || lat != ""
 	footprint := p.columns.get(r.cells, termFootprint)
 	if hasXY {

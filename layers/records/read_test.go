@@ -227,3 +227,14 @@ func TestReadStopsWhenTold(t *testing.T) {
 		t.Error("read on")
 	}
 }
+
+// Half a place is not made whole with half of another pair of columns.
+func TestPairsOfColumns(t *testing.T) {
+	set := mustRead(t, "scientificName,decimalLongitude,decimalLatitude,lon,lat\nV,,,3,4\nV,1,,3,4\nV,1,2,3,4\n", Source{}, layers.WGS84())
+	if len(set.Records) != 2 || len(set.Rejects) != 1 || set.Rejects[0].Reason != MissingCoordinate {
+		t.Fatalf("%+v", set)
+	}
+	if set.Records[0].Given != (orb.Point{3, 4}) || set.Records[1].Given != (orb.Point{1, 2}) {
+		t.Errorf("%v and %v", set.Records[0].Given, set.Records[1].Given)
+	}
+}

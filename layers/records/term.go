@@ -173,11 +173,31 @@ func (c *columns) has(t term) bool { return len(c.index[t]) > 0 || c.values[t] !
 // get is a term's cell, without spaces around it.
 func (c *columns) get(cells []string, t term) string {
 	for _, at := range c.index[t] {
-		if at < len(cells) {
-			if text := strings.TrimSpace(cells[at]); text != "" {
-				return text
-			}
+		if text := filled(cells, at); text != "" {
+			return text
 		}
 	}
 	return c.values[t]
+}
+
+// pair is two terms' cells from the same pair of columns, so that half a place
+// is never made whole with half of another.
+func (c *columns) pair(cells []string, a, b term) (string, string) {
+	if len(c.index[a]) != len(c.index[b]) {
+		return c.get(cells, a), c.get(cells, b)
+	}
+	for k := range c.index[a] {
+		one, other := filled(cells, c.index[a][k]), filled(cells, c.index[b][k])
+		if one != "" || other != "" {
+			return one, other
+		}
+	}
+	return c.values[a], c.values[b]
+}
+
+func filled(cells []string, at int) string {
+	if at >= len(cells) {
+		return ""
+	}
+	return strings.TrimSpace(cells[at])
 }

@@ -64,7 +64,7 @@ func unknownClass(l *Layer, measure, name string) error {
 		known[i] = c.Name
 	}
 	hint := "it has no classes at all"
-	if like := likeliest(name, known); like != "" {
+	if like := Closest(name, known); like != "" {
 		hint = fmt.Sprintf("did you mean %q?", like)
 	} else if len(known) > 0 {
 		hint = "it has " + classNames(l)
@@ -79,39 +79,6 @@ func shortList(names []string) string {
 		return strings.Join(names, ", ")
 	}
 	return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)
-}
-
-// likeliest is the known name that a mistyped one is closest to: about one
-// edit for every three letters, "" if none is.
-func likeliest(name string, known []string) string {
-	best, least := "", max((len(name)+1)/3, 1)+1
-	for _, k := range known {
-		if d := edits(strings.ToLower(name), strings.ToLower(k)); d < least {
-			best, least = k, d
-		}
-	}
-	return best
-}
-
-// edits is the Levenshtein distance in bytes.
-func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := diagonal
-			if a[i-1] != b[j-1] {
-				cost++
-			}
-			diagonal = row[j]
-			row[j] = min(cost, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }
 
 // keyNumber writes a number so that equal numbers and only those look alike.

@@ -120,7 +120,7 @@ func checkField(l *Layer, measure, field string) error {
 	}
 	slices.Sort(known)
 	hint := "it has " + shortList(known)
-	if like := likeliest(field, known); like != "" {
+	if like := Closest(field, known); like != "" {
 		hint = fmt.Sprintf("did you mean %q?", like)
 	}
 	return fmt.Errorf("layers: %s of layer %q: no attribute %q; hint: %s", measure, l.Name, field, hint)

@@ -14,8 +14,8 @@ func (t Terrain) checkLatitude(g Grid) error {
 	if t.Latitude != nil {
 		degrees = *t.Latitude
 	} else {
-		if g.CRS.IsLocal() {
-			return fmt.Errorf("layers: heat load of layer %q: the grid's CRS is local and has no latitude; hint: state a latitude", t.Layer)
+		if g.CRS.IsZero() || g.CRS.IsLocal() {
+			return fmt.Errorf("layers: heat load of layer %q: the grid's CRS has no latitude; hint: state a latitude", t.Layer)
 		}
 		lat, err := newLatitudes(g, Window{Col: g.Cols / 2, Row: g.Rows / 2, Cols: 1, Rows: 1})
 		if err != nil {
@@ -61,7 +61,7 @@ func heatLoad(east, north, latitude float64) float64 {
 	if latitude < 0 {
 		y = -y // the southern hemisphere is the northern in a mirror
 	}
-	steep := math.Hypot(x, y)
+	steep := math.Sqrt(float64(x*x) + float64(y*y))
 	if most := math.Sqrt(3); steep > most { // tan 60°
 		x, y, steep = x*(most/steep), y*(most/steep), most
 	}

@@ -14,6 +14,7 @@ import (
 // west edge, v rows downwards from the north edge, so that floor gives the cell.
 type shape struct {
 	fid       int64
+	row       int // of the layer's table of attributes
 	low, high orb.Point
 	rings     []orb.Ring // outer rings with interior at the greater u of an edge that runs down, holes the other way
 	lines     []orb.LineString

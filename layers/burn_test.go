@@ -76,7 +76,7 @@ var everyBurn = []Burn{{Kind: BurnCentre}, {Kind: BurnTouch}, {Kind: BurnShare},
 
 // The same bytes come out for a cell whichever window it is burned in.
 func TestBurnWindows(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	all := Window{Col: -4, Row: -4, Cols: 48, Rows: 48}
 	for range 5 {
 		s := shapesOf(t, randomShapes(r)...)
@@ -110,7 +110,7 @@ func cellBound(col, row int) orb.Bound {
 // Against orb's own clipping of polygons to a rectangle (Sutherland and
 // Hodgman 1974), cell by cell.
 func TestBurnShareAgainstClipping(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for range 60 {
 		p := star(r, orb.Point{40 * r.Float64(), -40 * r.Float64()}, 0.2+12*r.Float64())
 		got := burned(shapesOf(t, p), Burn{Kind: BurnShare}, unitGrid.Window())
@@ -129,7 +129,7 @@ func TestBurnShareAgainstClipping(t *testing.T) {
 
 // Ground under several features counts once: fine sampling of every cell.
 func TestBurnShareUnion(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	const side = 60
 	for range 6 {
 		var list []orb.Geometry
@@ -158,7 +158,9 @@ func TestBurnShareUnion(t *testing.T) {
 
 // Two half-overlapping squares, by arithmetic.
 func TestBurnShareOverlapByHand(t *testing.T) {
-	square := func(x0, y0, x1, y1 float64) orb.Polygon { return orb.Bound{Min: orb.Point{x0, y0}, Max: orb.Point{x1, y1}}.ToPolygon() }
+	square := func(x0, y0, x1, y1 float64) orb.Polygon {
+		return orb.Bound{Min: orb.Point{x0, y0}, Max: orb.Point{x1, y1}}.ToPolygon()
+	}
 	got := burned(shapesOf(t, square(0.25, -0.75, 0.75, -0.25), square(0.5, -0.5, 1.5, 0), square(0.5, -0.5, 0.75, -0.25)), Burn{Kind: BurnShare}, Window{Cols: 2, Rows: 1})
 	// First cell: 0.25 + 0.25 − 0.0625, the third square lying in both.
 	if got.Values[0] != 0.4375 || got.Values[1] != 0.25 {
@@ -169,7 +171,7 @@ func TestBurnShareOverlapByHand(t *testing.T) {
 // A straight line of width w covers its length times w; a circle its area; a
 // bend adds the sector between its segments.
 func TestBurnShareWidth(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	sum := func(g orb.Geometry, width float64) float64 {
 		total := 0.0
 		for _, v := range burned(shapesOf(t, g), Burn{Kind: BurnShare, Width: width}, unitGrid.Window()).Values {
@@ -202,7 +204,7 @@ func TestBurnShareWidth(t *testing.T) {
 
 // Length by clipping every line to every cell.
 func TestBurnLengthAgainstClipping(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for range 20 {
 		lines := []orb.Geometry{randomLine(r), randomLine(r), orb.MultiLineString{randomLine(r), randomLine(r)}}
 		got := burned(shapesOf(t, lines...), Burn{Kind: BurnLength}, unitGrid.Window())
@@ -232,7 +234,7 @@ func TestBurnLengthAlongEdges(t *testing.T) {
 
 // Centres, against orb's own point-in-polygon.
 func TestBurnCentreAgainstContains(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for range 60 {
 		p := star(r, orb.Point{40 * r.Float64(), -40 * r.Float64()}, 12*r.Float64())
 		got := burned(shapesOf(t, p), Burn{Kind: BurnCentre}, unitGrid.Window())
@@ -247,7 +249,7 @@ func TestBurnCentreAgainstContains(t *testing.T) {
 // Polygons that cut the ground up between them never share a centre and lose
 // none, even where vertices and edges run through centres.
 func TestBurnCentreTiles(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for _, fine := range []float64{2, 1e9} { // vertices on half cells, or anywhere
 		for range 20 {
 			got := Block{Window: unitGrid.Window(), Values: make([]float32, 1600)}
@@ -290,7 +292,7 @@ func mesh(r *rand.Rand, n int, fine float64) []orb.Polygon {
 // Touch, against exact rational arithmetic on lattice segments, where every tie
 // there is comes up.
 func TestBurnTouchExact(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for range 400 {
 		at := func() orb.Point { return orb.Point{float64(r.IntN(33)) / 4, -float64(r.IntN(33)) / 4} }
 		l := orb.LineString{at(), at()}
@@ -345,7 +347,7 @@ func touchesExactly(l orb.LineString, col, row int) bool {
 
 // A polygon touches what it shares any area with, and nothing that lies apart.
 func TestBurnTouchHoldsShare(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for range 60 {
 		s := shapesOf(t, star(r, orb.Point{40 * r.Float64(), -40 * r.Float64()}, 12*r.Float64()))
 		touch, share := burned(s, Burn{Kind: BurnTouch}, unitGrid.Window()), burned(s, Burn{Kind: BurnShare}, unitGrid.Window())

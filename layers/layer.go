@@ -134,11 +134,11 @@ type Layer struct {
 	// occurs, sorted as text; a missing value is "".
 	Fields map[string][]string
 
-	ground ground
+	source layerSource
 }
 
-// ground is what lies behind a layer.
-type ground interface {
+// layerSource is what lies behind a layer.
+type layerSource interface {
 	// read fills a block of the layer's kind whose cells are all unknown.
 	read(w Window, b Block) error
 	// burn adds features to numbers that are all 0.
@@ -168,8 +168,8 @@ func (l *Layer) ClassIndex(class string) (uint8, bool) {
 
 // Close lets go of the layer's source.
 func (l *Layer) Close() error {
-	if l.ground == nil {
+	if l.source == nil {
 		return nil
 	}
-	return l.ground.Close()
+	return l.source.Close()
 }

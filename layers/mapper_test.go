@@ -26,7 +26,7 @@ func cliff(xs, ys []float64) error {
 	return nil
 }
 
-func testSeed(t testing.TB) *rand.Rand {
+func alignSeed(t testing.TB) *rand.Rand {
 	t.Helper()
 	seed := rand.Uint64()
 	t.Logf("seed %d", seed)
@@ -71,7 +71,7 @@ func TestMapperTolerance(t *testing.T) {
 
 // A cell's place is the same bytes in whatever window it is mapped.
 func TestMapperWindows(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	for name, points := range map[string]func(xs, ys []float64) error{"bent": bent, "cliff": cliff, "same": nil} {
 		m, err := newMapper(bentTarget, bentSource, points, alignTolerance)
 		if err != nil {

@@ -98,7 +98,7 @@ var resampleCases = []struct {
 // The same bytes come out for a cell whichever window it is asked for in, and
 // however little of the source is read at once.
 func TestResampleWindows(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	a := randomSource(r, 150, 140, 7)
 	all := Window{Col: -20, Row: -20, Cols: 150, Rows: 150}
 	for _, c := range resampleCases {
@@ -127,7 +127,7 @@ func TestResampleWindows(t *testing.T) {
 
 // Against the definitions, cell by cell, without windows, strips or nets.
 func TestResampleDefinitions(t *testing.T) {
-	r := testSeed(t)
+	r := alignSeed(t)
 	a := randomSource(r, 150, 140, 7)
 	w := Window{Col: -12, Row: -9, Cols: 90, Rows: 80}
 	for _, c := range resampleCases[:5] {

@@ -146,20 +146,33 @@ static void find_bad_block(tk_reply *r, GDALRasterBandH band, tk_window w) {
   }
 }
 
-static tk_reply read_band(GDALRasterBandH band, tk_window w, GDALDataType type, void *cells) {
-  tk_reply r;
-  tk_begin(&r);
-  r.ok = GDALRasterIO(band, GF_Read, w.x, w.y, w.w, w.h, cells, w.w, w.h, type, 0, 0) == CE_None;
-  if (!r.ok || r.log.size > 0) find_bad_block(&r, band, w);
-  return tk_end(&r);
+// holds tells whether a band exists and a window lies inside it.
+static int holds(GDALRasterBandH band, tk_window w) {
+  return band != NULL && w.w <= GDALGetRasterBandXSize(band) - w.x && w.h <= GDALGetRasterBandYSize(band) - w.y;
+}
+
+static void read_band(tk_reply *r, GDALRasterBandH band, tk_window w, GDALDataType type, void *cells) {
+  if (!holds(band, w)) {
+    CPLError(CE_Failure, CPLE_IllegalArg, "there is no such band, or the window is not inside it");
+    return;
+  }
+  r->ok = GDALRasterIO(band, GF_Read, w.x, w.y, w.w, w.h, cells, w.w, w.h, type, 0, 0) == CE_None;
+  if (!r->ok || r->log.size > 0) find_bad_block(r, band, w);
 }
 
 tk_reply tk_read(void *dataset, int band, tk_window w, int type, void *cells) {
-  return read_band(GDALGetRasterBand(dataset, band), w, type, cells);
+  tk_reply r;
+  tk_begin(&r);
+  read_band(&r, GDALGetRasterBand(dataset, band), w, type, cells);
+  return tk_end(&r);
 }
 
 tk_reply tk_read_mask(void *dataset, int band, tk_window w, uint8_t *cells) {
-  return read_band(GDALGetMaskBand(GDALGetRasterBand(dataset, band)), w, GDT_Byte, cells);
+  tk_reply r;
+  tk_begin(&r);
+  GDALRasterBandH colours = GDALGetRasterBand(dataset, band);
+  read_band(&r, colours == NULL ? NULL : GDALGetMaskBand(colours), w, GDT_Byte, cells);
+  return tk_end(&r);
 }
 
 tk_reply tk_metadata(void *dataset, const char *domain) {

@@ -1,0 +1,104 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"flag"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "rewrite golden files")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"tussock": main})
+}
+
+// program builds the real program once, for tests that start and kill it.
+var program = sync.OnceValues(func() (string, error) {
+	folder, err := os.MkdirTemp("", "tussock")
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(folder, "tussock")
+	out, err := exec.Command("go", "build", "-o", path, ".").CombinedOutput()
+	if err != nil {
+		os.Stderr.Write(out)
+	}
+	return path, err
+})
+
+func theProgram(t *testing.T) string {
+	t.Helper()
+	path, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// published hashes every file below a folder by its name; what is still being
+// made (names that begin with a dot) is left out.
+func published(t *testing.T, folder string) map[string]string {
+	t.Helper()
+	sums := map[string]string{}
+	err := filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			if os.IsNotExist(err) {
+				return nil
+			}
+			return err
+		}
+		if strings.HasPrefix(d.Name(), ".") && path != folder {
+			if d.IsDir() {
+				return filepath.SkipDir
+			}
+			return nil
+		}
+		if d.IsDir() {
+			return nil
+		}
+		raw, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		sum := sha256.Sum256(raw)
+		name, err := filepath.Rel(folder, path)
+		sums[name] = hex.EncodeToString(sum[:])
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return sums
+}
+
+// build runs the whole job of a project into a folder.
+func build(t *testing.T, project, out string, more ...string) {
+	t.Helper()
+	args := append([]string{"build", "--project", project, "--audience", "staff", "--out", out, "--quiet"}, more...)
+	if text, err := exec.Command(theProgram(t), args...).CombinedOutput(); err != nil {
+		t.Fatalf("tussock %s: %v\n%s", strings.Join(args, " "), err, text)
+	}
+}
+
+func sameFiles(t *testing.T, what string, got, want map[string]string) {
+	t.Helper()
+	for name, sum := range want {
+		if got[name] != sum {
+			t.Errorf("%s: %s differs or is missing", what, name)
+		}
+	}
+	for name := range got {
+		if _, ok := want[name]; !ok {
+			t.Errorf("%s: %s should not be there", what, name)
+		}
+	}
+}

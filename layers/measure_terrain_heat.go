@@ -41,11 +41,13 @@ func (t Terrain) heatLoad(g Grid, source, out Block) error {
 		latitude = lat.at
 	}
 	w := out.Window
+	r := newRises(w.Cols, g.Cell)
 	for row := w.Row; row < w.Bottom(); row++ {
+		r.along(source, row)
 		to := out.ValueRow(row)
-		rises(source, row, g.Cell, func(i int, east, north float64) {
-			to[i] = float32(heatLoad(east, north, latitude(w.Col+i, row)))
-		})
+		for i, east := range r.east {
+			to[i] = float32(heatLoad(east, r.north[i], latitude(w.Col+i, row)))
+		}
 	}
 	return nil
 }

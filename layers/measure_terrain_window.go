@@ -3,33 +3,49 @@ package layers
 import "math"
 
 // overSlopes fills out with a function of the rise eastwards and northwards.
-// A cell whose 3 × 3 cells are not all known stays unknown: the rises are then
-// not numbers, and neither is the centre's own elevation left out of account.
 func overSlopes(source, out Block, cell float64, value func(east, north float64) float64) {
 	w := out.Window
+	r := newRises(w.Cols, cell)
 	for row := w.Row; row < w.Bottom(); row++ {
-		rises(source, row, cell, func(i int, east, north float64) {
-			out.ValueRow(row)[i] = float32(value(east, north))
-		})
+		r.along(source, row)
+		for i, to := 0, out.ValueRow(row); i < len(to); i++ {
+			if east, north := r.east[i], r.north[i]; east == east {
+				to[i] = float32(value(east, north))
+			}
+		}
 	}
 }
 
-// rises hands out the rise per metre at each cell of a row whose nine
-// elevations are known.
-func rises(source Block, row int, cell float64, each func(i int, east, north float64)) {
+// rises is the rise per metre at each cell of a row; not a number where any of
+// the nine elevations is unknown.
+type rises struct {
+	east, north []float64
+	sum, drop   []float64 // of each column of three: b + 2e + h, and b − h
+	scale       float64
+}
+
+func newRises(cols int, cell float64) *rises {
+	return &rises{
+		east: make([]float64, cols), north: make([]float64, cols),
+		sum: make([]float64, cols+2), drop: make([]float64, cols+2), scale: 8 * cell,
+	}
+}
+
+// along reckons the rises of one row.
+func (r *rises) along(source Block, row int) {
 	top, mid, low := source.ValueRow(row-1), source.ValueRow(row), source.ValueRow(row+1)
-	top, low = top[:len(mid)], low[:len(mid)]
-	scale := 8 * cell
-	for i := 0; i+2 < len(mid); i++ {
-		a, b, c := float64(top[i]), float64(top[i+1]), float64(top[i+2])
-		d, e, f := float64(mid[i]), float64(mid[i+1]), float64(mid[i+2])
-		g, h, k := float64(low[i]), float64(low[i+1]), float64(low[i+2])
-		east := ((c + f + f + k) - (a + d + d + g)) / scale
-		north := ((a + b + b + c) - (g + h + h + k)) / scale
-		if math.IsNaN(east + north + e) {
-			continue
+	for i := range r.sum {
+		b, e, h := float64(top[i]), float64(mid[i]), float64(low[i])
+		r.sum[i], r.drop[i] = b+e+e+h, b-h
+	}
+	for i := range r.east {
+		east := (r.sum[i+2] - r.sum[i]) / r.scale
+		north := (r.drop[i] + r.drop[i+1] + r.drop[i+1] + r.drop[i+2]) / r.scale
+		// The centre's elevation counts in neither, but must be known.
+		if all := east + north + r.sum[i+1]; all != all {
+			east, north = math.NaN(), math.NaN()
 		}
-		each(i, east, north)
+		r.east[i], r.north[i] = east, north
 	}
 }
 

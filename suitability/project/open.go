@@ -1,0 +1,138 @@
+package project
+
+import (
+	"context"
+	"errors"
+
+	"tussock/layers"
+	"tussock/suitability"
+)
+
+// Opened is a project with its layers lined up on its grid: everything that the
+// engine needs. Close it.
+type Opened struct {
+	*Project
+	Grid     layers.Grid
+	Layers   *layers.Set
+	Inputs   map[string]string     // layer name → hash of its content and settings
+	Subjects []suitability.Subject // one per species, in the order of the file
+}
+
+// Close lets go of the layers' sources.
+func (o *Opened) Close() error { return o.Layers.Close() }
+
+// Open reads a project as [Load] does and opens its layers and ranges. Mistakes
+// that only show with layers at hand come back together with all others.
+// Features and ranges are read at once; rasters when cells are asked for.
+func Open(ctx context.Context, path string) (*Opened, error) {
+	r, err := read(path)
+	if err != nil {
+		return nil, err
+	}
+	return r.open(ctx)
+}
+
+// opening is a reading with layers at hand.
+type opening struct {
+	*reading
+	ctx    context.Context
+	grid   layers.Grid
+	layers map[string]*layers.Layer
+	order  []*layers.Layer
+	inputs map[string]string
+}
+
+// open opens what can be opened even where something else is wrong, so that all
+// mistakes are found in one go.
+func (r *reading) open(ctx context.Context) (*Opened, error) {
+	o := &opening{reading: r, ctx: ctx, layers: map[string]*layers.Layer{}, inputs: map[string]string{}}
+	if err := o.openAll(); err != nil {
+		o.close()
+		return nil, err
+	}
+	set := layers.NewSet(o.grid, o.order...)
+	subjects := o.subjects(set)
+	if err := r.err(); err != nil {
+		o.close()
+		return nil, err
+	}
+	return &Opened{Project: r.project(), Grid: o.grid, Layers: set, Inputs: o.inputs, Subjects: subjects}, nil
+}
+
+// openAll opens the grid and the layers, and checks classes by them. Its error
+// is one that no line of the project file is to blame for.
+func (o *opening) openAll() error {
+	if !o.openGrid() {
+		if err := o.err(); err != nil {
+			return err
+		}
+		return Problems{{File: o.path, Message: "there is no grid to line the layers up on"}}
+	}
+	for i := range o.file.Layers {
+		if err := o.ctx.Err(); err != nil {
+			return err
+		}
+		o.openLayer(o.file.Layers[i].Name, &o.file.Layers[i].Value)
+	}
+	for _, p := range o.profiles {
+		o.checkClassNames(p)
+	}
+	return nil
+}
+
+func (o *opening) close() error {
+	var errs []error
+	for _, l := range o.order {
+		errs = append(errs, l.Close())
+	}
+	return errors.Join(errs...)
+}
+
+// subjects builds the model's profiles and ranges, if all is well so far.
+func (o *opening) subjects(set *layers.Set) []suitability.Subject {
+	ranges := o.readRanges()
+	if o.count() > 0 {
+		return nil
+	}
+	var subjects []suitability.Subject
+	for _, p := range o.profiles {
+		built := o.profile(p, o.code)
+		p.checkFields(built.Validate())
+		o.checkMeasures(p, built, set)
+		m, err := suitability.NewRangeMap(ranges[p], o.grid, p.Range.Edge)
+		if err != nil {
+			wrong(p.doc, join(p.path, "range"), err)
+		}
+		subjects = append(subjects, suitability.Subject{Profile: built, Range: m})
+	}
+	return subjects
+}
+
+// code is the code of a class by its name or number.
+func (o *opening) code(layer string, class word, place int) (uint8, bool) {
+	l := o.layers[layer]
+	if l == nil {
+		return 0, false
+	}
+	return l.ClassIndex(string(class))
+}
+
+// checkMeasures takes each measure's own word on whether it can be taken.
+func (o *opening) checkMeasures(p *profile, built *suitability.Profile, set *layers.Set) {
+	check := func(a at, m layers.Measure) {
+		if err := m.Check(set); err != nil && !a.doc.spoken(a.path) {
+			wrong(a.doc, join(a.path, "measure"), err)
+		}
+	}
+	for i, q := range p.Requisites {
+		for k, c := range q.Criteria {
+			check(c.at, built.Requisites[i].Criteria[k].Measure)
+		}
+	}
+	for i, m := range p.Multipliers {
+		check(m.at, built.Multipliers[i].Measure)
+	}
+	for i, e := range p.Exclusions {
+		check(e.at, built.Exclusions[i].Measure)
+	}
+}

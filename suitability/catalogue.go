@@ -103,3 +103,6 @@ func ReadCatalogue(folder string) (*Catalogue, error) {
 	}
 	return &c, nil
 }
+
+// CataloguePath is where the plan's catalogue is published.
+func (p *Plan) CataloguePath() string { return filepath.Join(p.job.Folder, CatalogueName) }

@@ -16,7 +16,7 @@ import (
 const countID = "species-count"
 
 func (j *Job) countTitle() string {
-	return fmt.Sprintf("number of species at %s or better", classWords(len(j.Classes) + 1)[j.Counted])
+	return fmt.Sprintf("number of species at %s or better", ClassWords(len(j.Classes) + 1)[j.Counted])
 }
 
 // count publishes how many species reach the counted class in each cell. It is
@@ -26,7 +26,7 @@ func (p *Plan) count(ctx context.Context, o RunOptions) error {
 	if published(p.job.itemPath(countID, p.CountKey)) {
 		return nil
 	}
-	if err := os.MkdirAll(p.workFolder(p.CountKey), 0o755); err != nil {
+	if err := os.MkdirAll(p.workFolder(p.CountKey), 0o777); err != nil {
 		return err
 	}
 	var done atomic.Int64

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
 	"tussock/layers"
 )
@@ -100,6 +101,9 @@ func (j *joined) summarise() error {
 
 // write publishes one plane.
 func (j *joined) write(plane Plane, path string) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return fmt.Errorf("suitability: %w", err)
+	}
 	places := j.places[plane]
 	return layers.Publish(path, func(out io.Writer) error {
 		return j.writers[plane].Write(out, func(col, row int) ([]byte, error) {

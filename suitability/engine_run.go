@@ -33,7 +33,7 @@ func (p *Plan) Run(ctx context.Context, shard int, o RunOptions) error {
 		return fmt.Errorf("suitability: there is no shard %d of %d", shard, p.Shards)
 	}
 	for _, t := range p.open() {
-		if err := os.MkdirAll(p.workFolder(t.Key), 0o755); err != nil {
+		if err := os.MkdirAll(p.workFolder(t.Key), 0o777); err != nil {
 			return err
 		}
 	}

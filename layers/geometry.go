@@ -77,19 +77,6 @@ func checkRun(run []orb.Point, fewest int) (reason string, at orb.Point, ok bool
 // a multipolygon): GEOS' structure method, by which rings keep their roles and
 // what has collapsed goes.
 func RepairGeometry(g orb.Geometry) (orb.Geometry, error) {
-	return byGEOS(g, gdal.MakeValid)
-}
-
-// bufferGeometry is everything within so many metres of a geometry, round caps;
-// a quarter circle is cut into so many segments.
-func bufferGeometry(g orb.Geometry, metres float64, segments int) (orb.Geometry, error) {
-	if !finite(metres) || segments < 1 {
-		return nil, fmt.Errorf("layers: no geometry is %g m wide in %d segments a quarter", metres, segments)
-	}
-	return byGEOS(g, func(raw []byte) ([]byte, error) { return gdal.Buffer(raw, metres, segments) })
-}
-
-func byGEOS(g orb.Geometry, work func([]byte) ([]byte, error)) (orb.Geometry, error) {
 	if g == nil {
 		return nil, nil
 	}
@@ -97,12 +84,12 @@ func byGEOS(g orb.Geometry, work func([]byte) ([]byte, error)) (orb.Geometry, er
 	if err != nil {
 		return nil, fmt.Errorf("layers: %w", err)
 	}
-	if raw, err = work(raw); err != nil {
+	if raw, err = gdal.MakeValid(raw); err != nil {
 		return nil, err
 	}
-	made, err := wkb.Unmarshal(raw)
+	mended, err := wkb.Unmarshal(raw)
 	if err != nil {
 		return nil, fmt.Errorf("layers: %w", err)
 	}
-	return made, nil
+	return mended, nil
 }

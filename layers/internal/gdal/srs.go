@@ -35,7 +35,7 @@ func readSRS(out *packet) SRS {
 
 // definition is what GDAL may be asked to read: a code, a URN, WKT, a PROJ string
 // or PROJJSON; never the name of a file or an address, which it would open.
-var definition = regexp.MustCompile(`^(?s:[A-Za-z]+:[A-Za-z0-9_.]+|urn:ogc:def:crs:[^ /]+|[A-Za-z_0-9]+\s*\[.*\]|\+[a-z].*|\{.*\})$`)
+var definition = regexp.MustCompile(`^(?s:[A-Za-z]+:[A-Za-z0-9_.]+(\+[A-Za-z0-9_.:]+)?|urn:ogc:def:crs:[^ /]+|[A-Za-z_0-9]+\s*\[.*\]|\+[a-z].*|\{.*\})$`)
 
 // ParseSRS reads an authority's code, WKT, PROJJSON or a PROJ string; it opens no
 // file and no connection.

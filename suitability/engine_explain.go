@@ -37,7 +37,7 @@ var ErrWithheld = errors.New("suitability: withheld")
 // ExplainCell evaluates one cell of one species by the reference path, in
 // float64, from its layers.
 func (j *Job) ExplainCell(s Subject, p orb.Point) (*CellExplanation, error) {
-	if metres, shown := j.Audience.MapCell(s.Profile.Sensitivity); !shown || metres > j.Grid.Cell {
+	if !j.MayExplain(s) {
 		return nil, fmt.Errorf("%w: %s, for the %s audience", ErrWithheld, s.Profile.ID, j.Audience)
 	}
 	col, row := j.Grid.CellAt(p)
@@ -60,6 +60,12 @@ func (j *Job) ExplainCell(s Subject, p orb.Point) (*CellExplanation, error) {
 	x := &CellExplanation{Explanation: e, Species: s.Profile.ID, Col: col, Row: row, Centre: j.Grid.Centre(col, row)}
 	x.place(j, s, w)
 	return x, nil
+}
+
+// MayExplain tells whether the job's audience may see single cells of a species.
+func (j *Job) MayExplain(s Subject) bool {
+	metres, shown := j.Audience.MapCell(s.Profile.Sensitivity)
+	return shown && metres <= j.Grid.Cell
 }
 
 // valueAt is a block's cell as a number: a class by its code.

@@ -49,7 +49,7 @@ var planeWords = [...]string{
 func (j *Job) speciesSpecs(p *Profile, t Task) map[Plane]layers.CogSpec {
 	specs := map[Plane]layers.CogSpec{}
 	for _, plane := range planesFor(j.Audience) {
-		s := j.spec(plane, p.describe())
+		s := j.spec(plane, p.Title())
 		s.Metadata["SPECIES"] = p.Scientific
 		s.Metadata["PROFILE"] = p.Hash()
 		s.Metadata["VERSION"] = t.Key
@@ -61,8 +61,8 @@ func (j *Job) speciesSpecs(p *Profile, t Task) map[Plane]layers.CogSpec {
 	return specs
 }
 
-// describe is the species' name as people read it.
-func (p *Profile) describe() string {
+// Title is the species' name as people read it.
+func (p *Profile) Title() string {
 	switch {
 	case p.Name != "" && p.Scientific != "":
 		return fmt.Sprintf("%s (%s)", p.Name, p.Scientific)

@@ -57,7 +57,7 @@ func (p *Plan) publishSpecies(t Task, s Subject) error {
 	if err != nil {
 		return err
 	}
-	publish := p.job.publication(t.Species, t.Key, s.Profile.describe())
+	publish := p.job.publication(t.Species, t.Key, s.Profile.Title())
 	for _, plane := range planesFor(p.job.Audience) {
 		if err = publish.plane(j, plane, specs[plane]); err != nil {
 			break

@@ -15,9 +15,9 @@ type Look struct {
 	Standings map[Standing]color.NRGBA // one per standing
 }
 
-// classWords are the words for n classes; beyond the usual five they are
+// ClassWords are the words for n classes; beyond the usual five they are
 // numbered.
-func classWords(n int) []string {
+func ClassWords(n int) []string {
 	if words := DefaultClassWords(); len(words) == n {
 		return words
 	}
@@ -32,7 +32,7 @@ func classWords(n int) []string {
 func (c Classes) Legend(colours []color.NRGBA) []layers.Class {
 	var legend []layers.Class
 	lower := 0.0
-	for i, word := range classWords(len(c) + 1) {
+	for i, word := range ClassWords(len(c) + 1) {
 		upper := 1.0
 		if i < len(c) {
 			upper = c[i]

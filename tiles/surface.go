@@ -19,6 +19,7 @@ type Surface struct {
 	values     *rasterPool
 	standing   *rasterPool // nil where the plane has none of its own
 	mapped     suitability.Standing
+	bins       *CountBins
 }
 
 // OpenSurface opens one plane of a species that the catalogue of a folder
@@ -54,6 +55,12 @@ func title(e suitability.CatalogueEntry) string {
 	return e.ID
 }
 
+// Bin turns numbers of species into classes as they are read.
+func (s *Surface) Bin(b CountBins) { s.bins = &b }
+
+// Rename sets the stem of the files that are made.
+func (s *Surface) Rename(id string) { s.about.ID = id }
+
 // Attribute sets whom to credit.
 func (s *Surface) Attribute(credit string) { s.about.Attribution = credit }
 
@@ -71,6 +78,11 @@ func (s *Surface) About() About { return s.about }
 func (s *Surface) ReadBytes(w layers.Window, values, standing []byte) error {
 	if err := s.values.read(w, values); err != nil {
 		return err
+	}
+	if s.bins != nil {
+		for i, v := range values {
+			values[i] = s.bins.of(v)
+		}
 	}
 	if s.standing != nil {
 		return s.standing.read(w, standing)

@@ -61,7 +61,7 @@ where the law asks, licensed) person; local codes and permits decide.
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage(err, fmt.Sprintf("`%s --help` lists the flags", c.CommandPath()))
 	})
-	root.AddCommand(a.startCommand(), a.checkCommand(), a.mapCommand(), a.tilesCommand(), a.buildCommand(), a.explainCommand(), a.schemaCommand(), a.referenceCommand())
+	root.AddCommand(a.checkCommand(), a.mapCommand(), a.tilesCommand(), a.buildCommand(), a.explainCommand(), a.referenceCommand())
 	return root
 }
 

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) checkCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "check",
+		Short: "Find every mistake in the project file, and change nothing",
+		Long: `Reads the project file and the profiles that it names, opens every layer, range
+and table of records, and reports all mistakes together: file, line and column,
+the line itself, and what to do. Writes nothing.
+` + exitHelp,
+		Example: "  tussock check\n  tussock check --project heaths/tussock.yaml --json",
+		Args:    cobra.NoArgs,
+		RunE:    func(c *cobra.Command, _ []string) error { return a.check(c.Context()) },
+	}
+}
+
+type checkResult struct {
+	Project  string        `json:"project"`
+	Grid     string        `json:"grid"`
+	Layers   []string      `json:"layers"`
+	Species  []string      `json:"species"`
+	Records  []recordCount `json:"records,omitempty"`
+	Warnings []string      `json:"warnings,omitempty"`
+}
+
+type recordCount struct {
+	Source  string         `json:"source"`
+	Kept    int            `json:"kept"`
+	Aside   int            `json:"kept_aside"`
+	Reasons map[string]int `json:"reasons,omitempty"`
+}
+
+func (a *app) check(ctx context.Context) error {
+	o, err := a.open(ctx)
+	if err != nil {
+		return err
+	}
+	defer o.Close()
+	result := checkResult{Project: o.Name, Grid: describeGrid(o.Grid), Layers: o.Layers.Names()}
+	for _, s := range o.Subjects {
+		result.Species = append(result.Species, s.Profile.ID)
+	}
+	for _, w := range o.Warnings {
+		result.Warnings = append(result.Warnings, w.Error())
+	}
+	if result.Records, err = readRecords(ctx, o); err != nil {
+		return err
+	}
+	return a.say(result, func(w io.Writer) { printCheck(w, result) })
+}
+
+func printCheck(w io.Writer, r checkResult) {
+	for _, warning := range r.Warnings {
+		fmt.Fprintf(w, "warning: %s\n", warning)
+	}
+	fmt.Fprintf(w, "%s: no mistakes found\n", r.Project)
+	fmt.Fprintf(w, "  grid     %s\n", r.Grid)
+	fmt.Fprintf(w, "  layers   %s\n", list(r.Layers))
+	fmt.Fprintf(w, "  species  %s\n", list(r.Species))
+	for _, c := range r.Records {
+		fmt.Fprintf(w, "  records  %s: %d kept, %d kept aside%s\n", c.Source, c.Kept, c.Aside, reasons(c.Reasons))
+	}
+}

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"tussock/layers"
+	"tussock/layers/records"
+	"tussock/suitability"
+	"tussock/suitability/project"
+	"tussock/tiles"
+)
+
+// open reads and opens the project that --project names.
+func (a *app) open(ctx context.Context) (*project.Opened, error) {
+	return project.Open(ctx, a.project)
+}
+
+// warn prints what the check found worth knowing, on stderr.
+func (a *app) warn(o *project.Opened) {
+	if a.quiet || a.json {
+		return
+	}
+	for _, w := range o.Warnings {
+		fmt.Fprintf(a.err, "warning: %s\n", w.Error())
+	}
+}
+
+// outputOf is the folder that outputs go to.
+func outputOf(p *project.Project, flag string) string {
+	if flag != "" {
+		return flag
+	}
+	return p.Output.Folder
+}
+
+// newJob is an opened project as the engine takes it, for one audience.
+func newJob(o *project.Opened, audience layers.Audience, out string) (*suitability.Job, error) {
+	if err := audience.Check(); err != nil {
+		return nil, err
+	}
+	classes := o.Output.Classes
+	return &suitability.Job{
+		Project: o.Name, Grid: o.Grid, Layers: o.Layers, Inputs: o.Inputs, Subjects: o.Subjects, Audience: audience,
+		Values: o.Output.Values, Classes: classes, Look: tiles.NewLook(len(classes) + 1), Counted: o.Output.Counted,
+		Date: o.Date.Format(time.DateOnly), Licences: o.Licences, Folder: folderFor(outputOf(o.Project, out), audience),
+	}, nil
+}
+
+// readRecords reads every source of records and counts what was kept and what
+// was kept aside, by reason.
+func readRecords(ctx context.Context, o *project.Opened) ([]recordCount, error) {
+	var counts []recordCount
+	for _, source := range o.Records {
+		set, err := records.Read(ctx, source, o.Grid.CRS)
+		if err != nil {
+			return nil, &codedError{exitInput, err, "see the records section of the project file"}
+		}
+		c := recordCount{Source: source.File, Kept: len(set.Records), Aside: len(set.Rejects), Reasons: map[string]int{}}
+		for _, r := range set.Rejects {
+			c.Reasons[string(r.Reason)]++
+		}
+		counts = append(counts, c)
+	}
+	return counts, nil
+}

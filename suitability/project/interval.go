@@ -55,14 +55,16 @@ func (in interval) String() string {
 	case noLow:
 		return "at most " + decimal(in.high)
 	}
-	words := "from " + decimal(in.low) + " to "
-	if in.lowOpen {
-		words = "above " + decimal(in.low) + " and up to "
+	low, high := decimal(in.low), decimal(in.high)
+	switch {
+	case in.lowOpen && in.highOpen:
+		return "above " + low + " and under " + high
+	case in.lowOpen:
+		return "above " + low + " and up to " + high
+	case in.highOpen:
+		return "from " + low + " to under " + high
 	}
-	if in.highOpen {
-		words = strings.TrimSuffix(strings.TrimSuffix(words, "up to "), "to ") + "under "
-	}
-	return words + decimal(in.high)
+	return "from " + low + " to " + high
 }
 
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

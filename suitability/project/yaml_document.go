@@ -58,20 +58,34 @@ func (d *document) parse(text string) error {
 	if tooManyMarks(text) {
 		return Problem{Message: "the file has too many entries", Hint: "data belongs into layers; the project file only names them"}
 	}
-	tokens := lexer.Tokenize(text)
-	if t, wrong := checkShape(tokens); wrong != "" {
-		at := placeOf(t)
-		return Problem{Line: at.line, Column: at.column, Message: wrong}
-	}
-	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
+	file, err := treeOf(text)
 	if err != nil {
-		return syntaxProblem(err)
+		return err
 	}
 	if d.root, err = onlyRoot(file); err != nil {
 		return err
 	}
 	d.target = map[*ast.AliasNode]ast.Node{}
 	return newAliases(d.target).follow(d.root)
+}
+
+// treeOf runs the YAML library. A panic inside it is a syntax error that it did
+// not foresee, never a reason to fall over.
+func treeOf(text string) (file *ast.File, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			file, err = nil, Problem{Message: "this is not YAML: the parser cannot make sense of it"}
+		}
+	}()
+	tokens := lexer.Tokenize(text)
+	if t, wrong := checkShape(tokens); wrong != "" {
+		at := placeOf(t)
+		return nil, Problem{Line: at.line, Column: at.column, Message: wrong}
+	}
+	if file, err = parser.Parse(tokens, 0, parser.AllowDuplicateMapKey()); err != nil {
+		return nil, syntaxProblem(err)
+	}
+	return file, nil
 }
 
 // onlyRoot is the body of the only document of a file.

@@ -188,7 +188,7 @@ func (b *burner) sharePart(rings []orb.Ring, into *shareUnion) {
 	for _, r := range rings {
 		b.cover.add(r)
 	}
-	part := into.part(rings)
+	part := into.part(rings, w)
 	b.cover.each(func(k int, units int64) {
 		into.add(part, w.Col+k%w.Cols, w.Row+k/w.Cols, units)
 	})

@@ -1,7 +1,9 @@
 package layers
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -12,53 +14,31 @@ import (
 // alone and in their order.
 type shareUnion struct {
 	window Window
-	covers []int64         // units of the only polygon, or full
-	owner  []int32         // 1 + the only polygon, 0 for none, several or whole
-	shared map[int][]int32 // the polygons of a cell that has several
+	covers []int64        // units of the only polygon, or fullCell
+	owner  []int32        // 1 + the only polygon, or a mark
+	shared []sharedGround // the polygons of cells that have several
 	parts  []unionPart
 }
 
-// unionPart is one polygon, with its edges by row of the window once a cell
-// asks for them.
-type unionPart struct {
-	rings []orb.Ring
-	rows  [][][2]orb.Point
+// sharedGround is one polygon of a cell that several meet in.
+type sharedGround struct {
+	k    int32
+	part int32
 }
 
-// edges are the polygon's edges in a row of a window, in the order of its
-// rings, each given downwards.
-func (p *unionPart) edges(w Window, row int) [][2]orb.Point {
-	if p.rows == nil {
-		p.rows = make([][][2]orb.Point, w.Rows)
-		for _, ring := range p.rings {
-			for i := 1; i < len(ring); i++ {
-				a, z := ring[i-1], ring[i]
-				if a[1] > z[1] {
-					a, z = z, a
-				}
-				first, last := clampCell(math.Floor(a[1])), clampCell(math.Floor(z[1]))
-				for r := max(first, w.Row); r <= min(last, w.Bottom()-1); r++ {
-					p.rows[r-w.Row] = append(p.rows[r-w.Row], [2]orb.Point{a, z})
-				}
-			}
-		}
-	}
-	return p.rows[row-w.Row]
-}
-
-// Marks in owner for cells that no single polygon owns.
+// Marks in owner for cells that no single polygon owns; 0 is nobody yet.
 const (
 	manyOwners int32 = -1
 	wholeOwner int32 = -2
 )
 
 func newShareUnion(w Window) *shareUnion {
-	return &shareUnion{window: w, covers: make([]int64, w.Cells()), owner: make([]int32, w.Cells()), shared: map[int][]int32{}}
+	return &shareUnion{window: w, covers: make([]int64, w.Cells()), owner: make([]int32, w.Cells())}
 }
 
 // part takes up a polygon and gives its number.
-func (u *shareUnion) part(rings []orb.Ring) int32 {
-	u.parts = append(u.parts, unionPart{rings: rings})
+func (u *shareUnion) part(rings []orb.Ring, under Window) int32 {
+	u.parts = append(u.parts, unionPart{rings: rings, under: under})
 	return int32(len(u.parts) - 1)
 }
 
@@ -68,13 +48,12 @@ func (u *shareUnion) add(part int32, col, row int, units int64) {
 	case owner == wholeOwner:
 	case units == fullCell:
 		u.owner[k], u.covers[k] = wholeOwner, fullCell
-		delete(u.shared, k)
 	case owner == 0:
 		u.owner[k], u.covers[k] = part+1, units
 	case owner == manyOwners:
-		u.shared[k] = append(u.shared[k], part)
+		u.shared = append(u.shared, sharedGround{int32(k), part})
 	default:
-		u.shared[k] = []int32{owner - 1, part}
+		u.shared = append(u.shared, sharedGround{int32(k), owner - 1}, sharedGround{int32(k), part})
 		u.owner[k] = manyOwners
 	}
 }
@@ -86,15 +65,78 @@ func (u *shareUnion) write(out Block) {
 			out.Values[k] = float32(float64(units) / float64(fullCell))
 		}
 	}
+	slices.SortFunc(u.shared, func(a, b sharedGround) int { return cmp.Or(cmp.Compare(a.k, b.k), cmp.Compare(a.part, b.part)) })
 	var sweep cellSweep
-	for k, parts := range u.shared {
-		col, row := u.window.Col+k%u.window.Cols, u.window.Row+k/u.window.Cols
-		sweep.begin(col, row)
-		for i, p := range parts {
-			for _, edge := range u.parts[p].edges(u.window, row) {
-				sweep.add(edge[0], edge[1], i)
+	for from := 0; from < len(u.shared); {
+		k, end := u.shared[from].k, from+1
+		for end < len(u.shared) && u.shared[end].k == k {
+			end++
+		}
+		if u.owner[k] != wholeOwner {
+			out.Values[k] = u.joined(&sweep, int(k), u.shared[from:end])
+		}
+		from = end
+	}
+}
+
+// joined is the share of one cell under several polygons.
+func (u *shareUnion) joined(sweep *cellSweep, k int, parts []sharedGround) float32 {
+	col, row := u.window.Col+k%u.window.Cols, u.window.Row+k/u.window.Cols
+	sweep.begin(col, row)
+	for i, p := range parts {
+		for _, edge := range u.parts[p.part].edges(row) {
+			sweep.add(edge[0], edge[1], i)
+		}
+	}
+	return float32(min(sweep.area(len(parts)), 1))
+}
+
+// unionPart is one polygon, with its edges by row once a cell asks for them.
+type unionPart struct {
+	rings []orb.Ring
+	under Window // the cells of the union's window under its bound
+	rows  [][][2]orb.Point
+}
+
+// edges are the polygon's edges in a row, in the order of its rings, each given
+// downwards. A polygon of few edges gives them all.
+func (p *unionPart) edges(row int) [][2]orb.Point {
+	if p.rows == nil {
+		p.sort()
+	}
+	if len(p.rows) == 1 {
+		return p.rows[0]
+	}
+	return p.rows[row-p.under.Row]
+}
+
+// fewEdges are not worth sorting by row.
+const fewEdges = 24
+
+func (p *unionPart) sort() {
+	edges := 0
+	for _, ring := range p.rings {
+		edges += max(len(ring)-1, 0)
+	}
+	few := edges <= fewEdges
+	p.rows = make([][][2]orb.Point, p.under.Rows)
+	if few {
+		p.rows = [][][2]orb.Point{make([][2]orb.Point, 0, edges)}
+	}
+	for _, ring := range p.rings {
+		for i := 1; i < len(ring); i++ {
+			a, z := ring[i-1], ring[i]
+			if a[1] > z[1] {
+				a, z = z, a
+			}
+			if few {
+				p.rows[0] = append(p.rows[0], [2]orb.Point{a, z})
+				continue
+			}
+			first, last := clampCell(math.Floor(a[1])), clampCell(math.Floor(z[1]))
+			for r := max(first, p.under.Row); r <= min(last, p.under.Bottom()-1); r++ {
+				p.rows[r-p.under.Row] = append(p.rows[r-p.under.Row], [2]orb.Point{a, z})
 			}
 		}
-		out.Values[k] = float32(min(sweep.area(len(parts)), 1))
 	}
 }

@@ -41,11 +41,12 @@ func (a *arraySource) readCodes(w Window) (sourceCells, error) {
 	return out, nil
 }
 
+// randomSource has every ninth cell unknown where it has several classes.
 func randomSource(r *rand.Rand, cols, rows, classes int) *arraySource {
 	a := &arraySource{cols: cols, rows: rows}
 	for range cols * rows {
 		v, code := float32(r.NormFloat64()), uint8(r.IntN(classes))
-		if r.IntN(9) == 0 {
+		if hole := r.IntN(9) == 0; hole && classes > 1 {
 			v, code = float32(math.NaN()), NoClass
 		}
 		a.values, a.codes = append(a.values, v), append(a.codes, code)
@@ -310,28 +311,33 @@ func (v viewSource) readCodes(w Window) (sourceCells, error) { return v.readValu
 
 func BenchmarkResample(b *testing.B) {
 	r := rand.New(rand.NewPCG(1, 1))
-	a := randomSource(r, 2600, 2600, 7)
+	a, whole := randomSource(r, 2600, 2600, 7), randomSource(r, 2600, 2600, 1)
 	const side = 512
 	grid := [6]float64{0, 10, 0, 0, 0, -10}
 	for _, c := range []struct {
 		name   string
 		how    Resample
 		codes  bool
+		holes  bool // every ninth source cell unknown
 		source [6]float64
 		points func(xs, ys []float64) error
 	}{
-		{"nearest copy", Nearest, true, grid, nil},
-		{"nearest same CRS", Nearest, true, [6]float64{-3, 25, 0, 3, 0, -25}, nil},
-		{"nearest net", Nearest, true, [6]float64{-300, 10, 0, 300, 0, -10}, bent},
-		{"bilinear same CRS", Bilinear, false, [6]float64{-3, 25, 0, 3, 0, -25}, nil},
-		{"bilinear net", Bilinear, false, [6]float64{-300, 10, 0, 300, 0, -10}, bent},
-		{"average 5 to 1", Average, false, [6]float64{0, 2, 0, 0, 0, -2}, nil},
-		{"average net", Average, false, [6]float64{-300, 10, 0, 300, 0, -10}, bent},
-		{"majority 5 to 1", Majority, true, [6]float64{0, 2, 0, 0, 0, -2}, nil},
+		{"nearest copy", Nearest, true, false, grid, nil},
+		{"nearest same CRS", Nearest, true, false, [6]float64{-3, 25, 0, 3, 0, -25}, nil},
+		{"nearest net", Nearest, true, false, [6]float64{-300, 10, 0, 300, 0, -10}, bent},
+		{"bilinear same CRS", Bilinear, false, false, [6]float64{-3, 25, 0, 3, 0, -25}, nil},
+		{"bilinear with holes", Bilinear, false, true, [6]float64{-3, 25, 0, 3, 0, -25}, nil},
+		{"bilinear net", Bilinear, false, false, [6]float64{-300, 10, 0, 300, 0, -10}, bent},
+		{"average 5 to 1", Average, false, false, [6]float64{0, 2, 0, 0, 0, -2}, nil},
+		{"average net", Average, false, false, [6]float64{-300, 10, 0, 300, 0, -10}, bent},
+		{"majority 5 to 1", Majority, true, false, [6]float64{0, 2, 0, 0, 0, -2}, nil},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			rs := testResampler(b, a, grid, c.source, c.points, c.how)
-			rs.source = viewSource{sourceCells{values: a.values, codes: a.codes}}
+			rs.source = viewSource{sourceCells{values: whole.values, codes: a.codes}}
+			if c.holes {
+				rs.source = viewSource{sourceCells{values: a.values}}
+			}
 			w := Window{Cols: side, Rows: side}
 			out := NewValues(w)
 			if c.codes {

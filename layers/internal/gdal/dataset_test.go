@@ -1,7 +1,9 @@
 package gdal
 
 import (
+	"encoding/binary"
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -102,4 +104,39 @@ func TestServicesAreLeftOut(t *testing.T) {
 		d.Close()
 		t.Error("a description of a service was opened")
 	}
+}
+
+// A square of side 2 widened by 1 gains four rectangles and, of n segments a
+// quarter, a regular polygon of 4n corners: n·2·sin(π/2n).
+func TestBuffer(t *testing.T) {
+	square := polygon([][2]float64{{0, 0}, {2, 0}, {2, 2}, {0, 2}, {0, 0}})
+	for _, segments := range []int{1, 2, 8, 32} {
+		wide, err := Buffer(square, 1, segments)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := 4 + 8 + 2*float64(segments)*math.Sin(math.Pi/2/float64(segments))
+		if got := shoelace(wide); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%d segments: %.12f, want %.12f", segments, got, want)
+		}
+	}
+}
+
+// polygon is the WKB of one ring, and shoelace the area of one.
+func polygon(ring [][2]float64) []byte {
+	le := binary.LittleEndian
+	raw := le.AppendUint32(le.AppendUint32(le.AppendUint32([]byte{1}, 3), 1), uint32(len(ring)))
+	for _, p := range ring {
+		raw = le.AppendUint64(le.AppendUint64(raw, math.Float64bits(p[0])), math.Float64bits(p[1]))
+	}
+	return raw
+}
+
+func shoelace(raw []byte) float64 {
+	at := func(i int) float64 { return math.Float64frombits(binary.LittleEndian.Uint64(raw[13+8*i:])) }
+	twice := 0.0
+	for i := range int(binary.LittleEndian.Uint32(raw[9:])) - 1 {
+		twice += at(2*i)*at(2*i+3) - at(2*i+2)*at(2*i+1)
+	}
+	return math.Abs(twice / 2)
 }

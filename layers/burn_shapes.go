@@ -36,7 +36,9 @@ func newShape(fid int64, g orb.Geometry, grid Grid) (shape, error) {
 			s.high = orb.Point{max(s.high[0], run[i][0]), max(s.high[1], run[i][1])}
 		}
 	}
-	s.centre = s.middle()
+	if s.centre = s.middle(); math.IsNaN(s.centre[0] + s.centre[1]) {
+		s.centre = s.low // no extent, so no centroid: the feature is one place
+	}
 	return s, nil
 }
 

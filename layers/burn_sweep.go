@@ -30,8 +30,14 @@ type cellSweep struct {
 	col, row float64
 	pieces   []sweepPiece
 	cuts     []float64
-	band     []sweepPiece
+	band     []bandEdge
 	inside   []bool
+}
+
+// bandEdge is where an edge crosses the middle of a band.
+type bandEdge struct {
+	u    float64
+	part int
 }
 
 func (s *cellSweep) begin(col, row int) {
@@ -104,12 +110,12 @@ func (s *cellSweep) crossing(a, b *sweepPiece) {
 func (s *cellSweep) bandArea(top, bottom float64, parts int) float64 {
 	middle := (top + bottom) / 2
 	s.band = s.band[:0]
-	for _, e := range s.pieces {
-		if e.v1 <= top && e.v2 >= bottom {
-			s.band = append(s.band, e)
+	for i := range s.pieces {
+		if e := &s.pieces[i]; e.v1 <= top && e.v2 >= bottom {
+			s.band = append(s.band, bandEdge{e.at(middle), e.part})
 		}
 	}
-	slices.SortStableFunc(s.band, func(a, b sweepPiece) int { return cmp.Compare(a.at(middle), b.at(middle)) })
+	slices.SortStableFunc(s.band, func(a, b bandEdge) int { return cmp.Compare(a.u, b.u) })
 	s.inside = scratchOf(&s.inside, parts)
 	clear(s.inside)
 	depth, start, wide := 0, 0.0, 0.0
@@ -123,9 +129,9 @@ func (s *cellSweep) bandArea(top, bottom float64, parts int) float64 {
 		}
 		switch now := depth > 0; {
 		case now && !was:
-			start = e.at(middle)
+			start = e.u
 		case was && !now:
-			wide += e.at(middle) - start
+			wide += e.u - start
 		}
 	}
 	return wide * (bottom - top)

@@ -367,6 +367,14 @@ func TestBurnCount(t *testing.T) {
 	}
 }
 
+// A feature without extent still counts once.
+func TestBurnCountWithoutExtent(t *testing.T) {
+	got := burned(shapesOf(t, orb.LineString{{2.5, -3.5}, {2.5, -3.5}}), Burn{Kind: BurnCount}, unitGrid.Window())
+	if got.Value(2, 3) != 1 {
+		t.Fatalf("count %v", got.Value(2, 3))
+	}
+}
+
 // The first by feature id keeps a cell.
 func TestBurnClassesFirstKeeps(t *testing.T) {
 	s := shapesOf(t, orb.Bound{Min: orb.Point{1, -3}, Max: orb.Point{3, -1}}.ToPolygon(), orb.Bound{Min: orb.Point{0, -4}, Max: orb.Point{4, 0}}.ToPolygon())

@@ -44,7 +44,7 @@ type Resample uint8
 // The ways to resample.
 const (
 	Nearest  Resample = iota + 1 // the source cell that holds the cell's centre
-	Majority                     // the class with the largest share of the cell's area; ties go to the lower code
+	Majority                     // the class with the largest share of the cell's known area; ties go to the lower code
 	Bilinear                     // between the four source centres around the cell's centre
 	Average                      // mean over the cell's area, unknown source cells left out
 )

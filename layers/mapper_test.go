@@ -116,6 +116,30 @@ func TestMapperEndOfDomain(t *testing.T) {
 	}
 }
 
+// Footprints through the net lie around the exactly mapped corners.
+func TestMapperFootprints(t *testing.T) {
+	rs := testResampler(t, &arraySource{cols: 1, rows: 1}, bentTarget, bentSource, bent, Average)
+	w := Window{Col: -20, Row: -7, Cols: 150, Rows: 90}
+	boxes, err := rs.footprints(w)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, f := range boxes {
+		low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+		for n := range 4 {
+			x, y := rs.mapper.targetPoint(float64(w.Col+k%w.Cols+n%2), float64(w.Row+k/w.Cols+n/2))
+			one, two := []float64{x}, []float64{y}
+			bent(one, two)
+			x, y = rs.mapper.sourcePixel(one[0], two[0])
+			low, high = [2]float64{min(low[0], x), min(low[1], y)}, [2]float64{max(high[0], x), max(high[1], y)}
+		}
+		off := max(math.Abs(f.left-low[0]), math.Abs(f.top-low[1]), math.Abs(f.right-high[0]), math.Abs(f.bottom-high[1]))
+		if off > alignTolerance {
+			t.Fatalf("cell %d: a side lies %g source cells off", k, off)
+		}
+	}
+}
+
 func TestMapperRefusesFlatAffine(t *testing.T) {
 	if _, err := newMapper([6]float64{0, 1, 0, 0, 0, 0}, bentSource, nil, 0.1); err == nil {
 		t.Fatal("an affine without area was taken")

@@ -1,6 +1,7 @@
 package layers
 
 import (
+	"errors"
 	"fmt"
 )
 
@@ -43,9 +44,26 @@ func OpenLayer(spec LayerSpec, grid Grid) (*Layer, error) {
 	}
 	layer, err := open(spec, grid)
 	if err != nil {
-		return nil, fmt.Errorf("layers: layer %q (%s): %w", spec.Name, spec.Source, err)
+		return nil, spec.explain(err)
 	}
 	return layer, nil
+}
+
+// explain puts the layer's name before an error that does not have it yet, and
+// tells features that were taken for a raster.
+func (s *LayerSpec) explain(err error) error {
+	var feature *FeatureError
+	var class *UnknownClassError
+	if errors.As(err, &feature) || errors.As(err, &class) {
+		return err
+	}
+	hint := ""
+	if s.Kind != Features && s.ClassField == "" {
+		if found, failed := VectorLayers(s.Source); failed == nil && len(found) > 0 {
+			hint = "; hint: it holds features: make the layer's kind features, or name the attribute that holds the class"
+		}
+	}
+	return fmt.Errorf("layers: layer %q (%s): %w%s", s.Name, s.Source, err, hint)
 }
 
 // check refuses settings that do not belong together.

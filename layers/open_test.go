@@ -148,6 +148,7 @@ func TestOpenRefuses(t *testing.T) {
 		{LayerSpec{Name: "x", Kind: Quantity, Source: named, Resample: Majority}, "use nearest, bilinear"},
 		{LayerSpec{Name: "x", Kind: Quantity, Source: named, Classes: landUse}, "kind classes"},
 		{LayerSpec{Name: "x", Kind: Classes, Source: named, Classes: []Class{{Value: 3}}}, "class 3 has no name"},
+		{LayerSpec{Name: "x", Kind: Quantity, Source: ponds}, "hint: it holds features"},
 		{LayerSpec{Name: "x", Kind: Features, Source: ponds, TrafficField: "kimd"}, `did you mean "kind"`},
 		{LayerSpec{Name: "x", Kind: Classes, Source: ponds, ClassField: "use"}, "hint: it has kind, n"},
 	} {

@@ -97,7 +97,7 @@ func TestVectorGeoPackage(t *testing.T) {
 }
 
 func TestVectorOtherFormats(t *testing.T) {
-	for _, c := range []struct{ name, format string }{{"ponds.geojson", "GeoJSON"}, {"ponds.fgb", "FlatGeobuf"}, {"ponds.csv", "CSV"}} {
+	for _, c := range []struct{ name, format string }{{"ponds.geojson", "GeoJSON"}, {"ponds.csv", "CSV"}} {
 		v := openVectorTest(t, pondsFile(t, c.name, c.format), "ponds")
 		if got := pondNames(allFeatures(t, v, FeatureQuery{})); got != "mill,farm,größer Teich,line" {
 			t.Errorf("%s: %s", c.format, got)

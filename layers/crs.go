@@ -36,12 +36,41 @@ func ParseCRS(text string) (CRS, error) {
 	return crsOf(s), nil
 }
 
+func plainCRS(s gdal.SRS) CRS {
+	return CRS{wkt: s.WKT, name: s.Name, projected: s.Projected, geographic: s.Geographic, local: s.Local, unit: s.Unit, ellipsoid: s.Ellipsoid}
+}
+
 func crsOf(s gdal.SRS) CRS {
-	c := CRS{wkt: s.WKT, name: s.Name, projected: s.Projected, geographic: s.Geographic, local: s.Local, unit: s.Unit, ellipsoid: s.Ellipsoid}
-	if s.Authority != "" && s.Code != "" {
-		c.code = s.Authority + ":" + s.Code
+	c := plainCRS(s)
+	if s.Authority == "" || s.Code == "" {
+		return c
 	}
-	return c
+	return c.registered(s.Authority + ":" + s.Code)
+}
+
+// registry remembers what codes stand for.
+var registry sync.Map // string → CRS
+
+// registered is the authority's own definition where a source names its code, so
+// that one system has one text however it is written: a GeoTIFF, for example,
+// knows no ensembles of datums. Where the source's definition is another one, it
+// is kept and the code is not believed.
+func (c CRS) registered(code string) CRS {
+	entry, known := registry.Load(code)
+	if !known {
+		s, err := gdal.ParseSRS(code)
+		own := CRS{}
+		if err == nil {
+			own = plainCRS(s)
+			own.code = code
+		}
+		entry, _ = registry.LoadOrStore(code, own)
+	}
+	own := entry.(CRS)
+	if same, err := gdal.SameSRS(c.wkt, own.wkt); own.IsZero() || err != nil || !same {
+		return c
+	}
+	return own
 }
 
 func mustParse(code string) func() CRS {

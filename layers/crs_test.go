@@ -84,3 +84,20 @@ func TestCRSEqual(t *testing.T) {
 		}
 	}
 }
+
+// One system has one text, whichever file names it; a code that stands for
+// another definition is not believed.
+func TestCRSRegistered(t *testing.T) {
+	utm := mustCRS(t, "EPSG:32617")
+	raster := openTest(t, "../testdata/bei/utm_nominal/elev.tif")
+	vector := openVectorTest(t, "../testdata/bei/utm_nominal/window.gpkg", "")
+	for what, got := range map[string]CRS{"GeoTIFF": raster.Info().CRS, "GeoPackage": vector.Info().CRS} {
+		if got != utm {
+			t.Errorf("a %s gives %s, EPSG %s", what, got.WKT(), utm.WKT())
+		}
+	}
+	forged := strings.Replace(utm.WKT(), `"Longitude of natural origin",-81`, `"Longitude of natural origin",-80`, 1)
+	if got := mustCRS(t, forged); got.Code() != "" || got.Equal(utm) {
+		t.Errorf("another meridian passes for %s", got.Code())
+	}
+}

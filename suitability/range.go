@@ -122,7 +122,7 @@ func newEdge(a, b orb.Point) edge {
 // concurrent use and gives the same bytes for a cell whichever window it is
 // asked for.
 func (m *RangeMap) Block(w layers.Window) layers.Block {
-	standing, _ := m.BlockAndDistance(w)
+	standing, _ := m.block(w, false)
 	return standing
 }
 
@@ -130,7 +130,11 @@ func (m *RangeMap) Block(w layers.Window) layers.Block {
 // the cell's centre is from the nearest documented or uncertain polygon: row by
 // row, NaN for other cells, nil where the window has no such cell.
 func (m *RangeMap) BlockAndDistance(w layers.Window) (layers.Block, []float64) {
-	b := rangeBlock{window: w, standing: make([]uint8, w.Cells())}
+	return m.block(w, true)
+}
+
+func (m *RangeMap) block(w layers.Window, exact bool) (layers.Block, []float64) {
+	b := rangeBlock{window: w, standing: make([]uint8, w.Cells()), exact: exact}
 	start := Outside
 	if !m.documented() {
 		start = RangeNotDocumented
@@ -156,6 +160,7 @@ type rangeBlock struct {
 	window   layers.Window
 	standing []uint8
 	distance []float64
+	exact    bool // distances are asked for, not only standings
 }
 
 func (m *RangeMap) documented() bool { return m != nil && len(m.parts) > 0 }

@@ -104,15 +104,44 @@ func (m *RangeMap) measureEdge(b *rangeBlock) {
 			return
 		}
 		near := m.shores.near(m.grid.Bound(chunk), m.edge)
-		if len(near) == 0 {
+		if len(near) == 0 || m.allEdge(b, chunk, near) {
 			return
 		}
 		tiles(chunk, edgeSquare, func(square layers.Window) {
-			if b.anyOutside(square) {
+			if b.anyOutside(square) && !m.allEdge(b, square, near) {
 				m.measureSquare(b, square, near)
 			}
 		})
 	})
+}
+
+// allEdge marks a square without measuring each cell, where nobody asked for
+// distances and the distance of its centre proves that every cell is within the
+// edge distance.
+func (m *RangeMap) allEdge(b *rangeBlock, square layers.Window, runs []*shore) bool {
+	if b.exact {
+		return false
+	}
+	centre, r := m.middle(square)
+	d, _ := nearest(centre, m.edge, runs)
+	if (d+r)*(1+1e-9) >= m.edge {
+		return false
+	}
+	for row := square.Row; row < square.Bottom(); row++ {
+		from := b.at(square.Col, row)
+		for i, s := range b.standing[from : from+square.Cols] {
+			if s == uint8(Outside) {
+				b.standing[from+i] = uint8(Edge)
+			}
+		}
+	}
+	return true
+}
+
+// middle is the centre of a square of cells and how far its corners lie from it.
+func (m *RangeMap) middle(square layers.Window) (centre orb.Point, r float64) {
+	bound := m.grid.Bound(square)
+	return bound.Center(), math.Hypot(bound.Max[0]-bound.Min[0], bound.Max[1]-bound.Min[1]) / 2
 }
 
 // measureSquare narrows the runs down to those that can be nearest to some cell
@@ -120,8 +149,7 @@ func (m *RangeMap) measureEdge(b *rangeBlock) {
 // nearest to that centre, d away, and at least d' − r from a run d' away: so runs
 // with d' > d + 2r cannot be nearest.
 func (m *RangeMap) measureSquare(b *rangeBlock, square layers.Window, runs []*shore) {
-	bound := m.grid.Bound(square)
-	centre, r := bound.Center(), math.Hypot(bound.Max[0]-bound.Min[0], bound.Max[1]-bound.Min[1])/2
+	centre, r := m.middle(square)
 	d, first := nearest(centre, math.Inf(1), runs)
 	if d > (m.edge+r)*(1+1e-9) {
 		return
@@ -157,13 +185,17 @@ func (b *rangeBlock) at(col, row int) int {
 }
 
 func (b *rangeBlock) markEdge(at int, d float64) {
+	b.standing[at] = uint8(Edge)
+	if !b.exact {
+		return
+	}
 	if b.distance == nil {
 		b.distance = make([]float64, len(b.standing))
 		for i := range b.distance {
 			b.distance[i] = math.NaN()
 		}
 	}
-	b.standing[at], b.distance[at] = uint8(Edge), d
+	b.distance[at] = d
 }
 
 func (b *rangeBlock) anyOutside(w layers.Window) bool {

@@ -133,6 +133,9 @@ func TestRangeIsTheSameInAnyWindow(t *testing.T) {
 		for range 20 {
 			w := layers.Window{Col: -70 + r.IntN(250), Row: -70 + r.IntN(230), Cols: 1 + r.IntN(50), Rows: 1 + r.IntN(50)}
 			part, partDistance := m.BlockAndDistance(w)
+			if alone := m.Block(w); !slices.Equal(alone.Codes, part.Codes) {
+				t.Fatalf("seed %d: without distances other standings in window %v", seed, w)
+			}
 			for row := w.Row; row < w.Bottom(); row++ {
 				for col := w.Col; col < w.Right(); col++ {
 					i := (row-w.Row)*w.Cols + col - w.Col

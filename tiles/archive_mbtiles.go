@@ -16,11 +16,12 @@ import (
 )
 
 // mbtilesSchema follows MBTiles 1.3 with its application id, "MPBX". Tiles is a
-// view over images that are stored once, as the specification allows.
+// view over images that are stored once, as the specification allows. No journal:
+// the file has no readers before it is complete.
 const mbtilesSchema = `
-PRAGMA application_id = 0x4d504258;
 PRAGMA journal_mode = OFF;
 PRAGMA synchronous = OFF;
+PRAGMA application_id = 0x4d504258;
 CREATE TABLE metadata (name text NOT NULL PRIMARY KEY, value text NOT NULL) WITHOUT ROWID;
 CREATE TABLE images (tile_id integer NOT NULL PRIMARY KEY, tile_data blob NOT NULL);
 CREATE TABLE map (zoom_level integer NOT NULL, tile_column integer NOT NULL, tile_row integer NOT NULL,

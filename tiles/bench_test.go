@@ -60,12 +60,14 @@ func BenchmarkHalve(b *testing.B) {
 	}
 }
 
-// BenchmarkSample times the sampling of one tile, without the source's own time.
+// BenchmarkSample times the sampling of one tile from a grid in UTM, without the
+// source's own time.
 func BenchmarkSample(b *testing.B) {
-	source := mercatorField(averholt, 4000, 4000, 60, rolling)
+	source := utmField(b, 600, 700, 25, rolling)
 	flat := &flatSource{source}
 	s := newSampler(flat, DefaultPalette(), 256)
-	tile := TileAt(averholt, nativeZoom(60, 256, 56))
+	defer s.close()
+	tile := TileAt(averholt, nativeZoom(25, 256, 56))
 	into := newPixels(256)
 	b.ReportAllocs()
 	for b.Loop() {

@@ -209,7 +209,7 @@ func TestNativeTilesShowEveryCell(t *testing.T) {
 			if p := patterns[standing]; p != nil {
 				ink = int(p[y%patternSide] >> (x % patternSide) & 1)
 			}
-			want := palette.colours[palette.looks[standing][ink][value]]
+			want := palette.colours[palette.looks[lookOf(suitability.Standing(standing), ink, value)]]
 			if got := color.NRGBAModel.Convert(pictures[tile].At(x%256, y%256)); got != want {
 				t.Fatalf("cell %d, %d in tile %v: %v, want %v", col, row, tile, got, want)
 			}

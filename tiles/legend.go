@@ -122,7 +122,7 @@ func (p *Palette) look(e LegendEntry, ink bool) color.NRGBA {
 	if ink {
 		which = 1
 	}
-	return p.colours[p.looks[e.standing][which][e.value]]
+	return p.colours[p.looks[lookOf(e.standing, which, e.value)]]
 }
 
 func hexOf(c color.NRGBA) string {

@@ -30,7 +30,8 @@ const (
 	nothing = suitability.ByteNodata
 	nowhere = 0
 
-	standings = int(suitability.RangeNotDocumented) + 1
+	mostStanding = byte(suitability.RangeNotDocumented)
+	standings    = int(mostStanding) + 1
 )
 
 // Palette turns values and standings into colours.
@@ -40,8 +41,17 @@ type Palette struct {
 	words   []string
 	colours []color.NRGBA // by colour number; 0 is clear
 	known   [256]byte     // value byte as it is kept: nothing where it means nothing
-	// looks is the colour number by standing, ink or ground, and value.
-	looks [standings][2][256]byte
+	looks   looks
+}
+
+// looks is the colour number by standing, ground or ink, and value; see lookOf.
+type looks [1 << 13]byte
+
+// lookOf is where in looks a pixel is: standings fill the upper four bits, 1
+// for ink the next, the value the rest. The masks change nothing; they let the
+// compiler see that no index is out of bounds.
+func lookOf(s suitability.Standing, ink int, value byte) int {
+	return int(s&15)<<9 | ink&1<<8 | int(value)
 }
 
 // NewPalette makes the palette of a kind of values. Breaks and words are those
@@ -118,7 +128,7 @@ func (p *Palette) showValue(v, ground byte, shade color.NRGBA) {
 	ink := p.number(inkOn(shade))
 	for _, s := range suitability.Standings() {
 		if showsValues(s) {
-			p.looks[s][0][v], p.looks[s][1][v] = ground, ink
+			p.looks[lookOf(s, 0, v)], p.looks[lookOf(s, 1, v)] = ground, ink
 		}
 	}
 }
@@ -129,7 +139,7 @@ func (p *Palette) showFlat(s suitability.Standing) {
 	ground, ink := p.number(flat.ground), p.number(flat.ink)
 	for v := range 256 {
 		if !showsValues(s) || p.known[v] == nothing {
-			p.looks[s][0][v], p.looks[s][1][v] = ground, ink
+			p.looks[lookOf(s, 0, byte(v))], p.looks[lookOf(s, 1, byte(v))] = ground, ink
 		}
 	}
 }

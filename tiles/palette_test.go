@@ -99,7 +99,7 @@ func TestEveryStandingHasALookOfItsOwn(t *testing.T) {
 	seen := map[look]string{{}: "beyond the area"}
 	for _, value := range []byte{nothing, 100} {
 		for _, s := range suitability.Standings() {
-			if unvalued(s) != s && value == nothing {
+			if unvalued[s] != byte(s) && value == nothing {
 				continue
 			}
 			e := p.standingEntry(s, value)
@@ -128,7 +128,7 @@ func TestEveryStandingHasALookOfItsOwn(t *testing.T) {
 	if c := flats[suitability.Outside].ground; c.A == 0 || c.A == 255 {
 		t.Errorf("outside is no veil: %v", c)
 	}
-	if p.colours[p.looks[nowhere][0][nothing]].A != 0 {
+	if p.colours[p.looks[lookOf(nowhere, 0, nothing)]].A != 0 {
 		t.Error("beyond the area is not clear")
 	}
 }
@@ -137,7 +137,7 @@ func TestEveryStandingHasALookOfItsOwn(t *testing.T) {
 func TestBandsAreHalfOpen(t *testing.T) {
 	p := DefaultPalette()
 	for value, class := range map[byte]int{0: 0, 39: 0, 40: 1, 79: 1, 80: 2, 119: 2, 120: 3, 159: 3, 160: 4, 200: 4} {
-		if got := p.colours[p.looks[suitability.Documented][0][value]]; got != ramp(5)[class] {
+		if got := p.colours[p.looks[lookOf(suitability.Documented, 0, value)]]; got != ramp(5)[class] {
 			t.Errorf("byte %d has colour %v, want that of class %d", value, got, class+1)
 		}
 	}

@@ -21,11 +21,12 @@ func newPixels(size int) *pixels {
 
 // clear takes every pixel beyond the area.
 func (p *pixels) clear() {
-	for i := range p.values {
-		p.values[i] = nothing
-	}
+	copy(p.values, blank)
 	clear(p.standing)
 }
+
+// blank is the values of a tile beyond the area.
+var blank = bytes.Repeat([]byte{nothing}, 512*512)
 
 // empty tells whether every pixel lies beyond the area.
 func (p *pixels) empty() bool { return uniform(p.standing) && p.standing[0] == nowhere }
@@ -121,10 +122,9 @@ func (p *Palette) colour(from *pixels, to []byte) {
 		row := y * from.size
 		standing, values := from.standing[row:row+from.size], from.values[row:row+from.size]
 		out := to[row : row+from.size]
-		if s := standing[0]; patterns[suitability.Standing(s)] == nil && uniform(standing) {
-			looks := &p.looks[s][0]
+		if s := suitability.Standing(standing[0]); patterns[s] == nil && uniform(standing) {
 			for x, v := range values {
-				out[x] = looks[v]
+				out[x] = p.looks[lookOf(s, 0, v)]
 			}
 			continue
 		}
@@ -133,15 +133,16 @@ func (p *Palette) colour(from *pixels, to []byte) {
 }
 
 func (p *Palette) colourRow(out, values, standing []byte, line int, shift uint) {
-	var inked [standings]uint16
+	var inked [16]uint16 // by standing
 	for s, pattern := range patterns {
 		if pattern != nil {
 			inked[s] = pattern[line]
 		}
 	}
+	values, out = values[:len(standing)], out[:len(standing)]
 	for x, s := range standing {
-		ink := inked[s] >> (x >> shift % patternSide) & 1
-		out[x] = p.looks[s][ink][values[x]]
+		ink := int(inked[s&15] >> (x >> shift & (patternSide - 1)) & 1)
+		out[x] = p.looks[lookOf(suitability.Standing(s), ink, values[x])]
 	}
 }
 

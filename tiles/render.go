@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"tussock/layers"
-	"tussock/suitability"
 )
 
 // mapTolerance is how far, in cells, a pixel's place may be from its exact one.
@@ -31,10 +30,14 @@ type sampler struct {
 	palette    *Palette
 	mappers    map[int]mapper // by zoom
 	xs, ys     []float64
+	cells      []cell
 	values     []byte
 	standing   []byte
 	seen       seen
 }
+
+// cell is a cell of the surface.
+type cell struct{ col, row int32 }
 
 // seen is which standings occurred, without a value and with one.
 type seen [standings][2]bool
@@ -50,7 +53,7 @@ func (s *seen) add(o *seen) {
 func newSampler(source Source, palette *Palette, size int) *sampler {
 	cols, rows := source.Size()
 	return &sampler{source: source, palette: palette, size: size, cols: cols, rows: rows,
-		mappers: map[int]mapper{}, xs: make([]float64, size*size), ys: make([]float64, size*size)}
+		mappers: map[int]mapper{}, xs: make([]float64, size*size), ys: make([]float64, size*size), cells: make([]cell, size*size)}
 }
 
 // tile fills the pixels of a tile; those off the surface are beyond the area.
@@ -92,7 +95,7 @@ func (s *sampler) close() error {
 
 // strip samples the rows from top up to bottom.
 func (s *sampler) strip(top, bottom int, into *pixels) error {
-	w := s.window(top*s.size, bottom*s.size)
+	w := s.locate(top*s.size, bottom*s.size)
 	if w.Empty() {
 		return nil
 	}
@@ -113,53 +116,57 @@ func (s *sampler) strip(top, bottom int, into *pixels) error {
 	return s.pick(w, top*s.size, bottom*s.size, into)
 }
 
-// window is the smallest window of cells that the pixels from first up to last
-// fall in; empty where none does.
-func (s *sampler) window(first, last int) layers.Window {
-	minX, minY, maxX, maxY := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	width, height := float64(s.cols), float64(s.rows)
-	for i := first; i < last; i++ {
-		x, y := s.xs[i], s.ys[i]
-		if x >= 0 && x < width && y >= 0 && y < height { // false for NaN
-			minX, maxX = min(minX, x), max(maxX, x)
-			minY, maxY = min(minY, y), max(maxY, y)
-		}
-	}
-	if minX > maxX {
-		return layers.Window{}
-	}
-	w := layers.Window{Col: int(minX), Row: int(minY)}
-	w.Cols, w.Rows = int(maxX)-w.Col+1, int(maxY)-w.Row+1
-	return w
-}
+// offSurface is the column of a pixel that no cell lies under.
+const offSurface = -1
 
-// pick takes the nearest cell of each pixel.
-func (s *sampler) pick(w layers.Window, first, last int, into *pixels) error {
+// locate finds the cell under each pixel from first up to last, and the smallest
+// window with all of them; it is empty where there is none.
+func (s *sampler) locate(first, last int) layers.Window {
 	width, height := float64(s.cols), float64(s.rows)
-	for i := first; i < last; i++ {
-		x, y := s.xs[i], s.ys[i]
-		if !(x >= 0 && x < width && y >= 0 && y < height) {
+	minC, minR, maxC, maxR := int32(math.MaxInt32), int32(math.MaxInt32), int32(-1), int32(-1)
+	xs, ys := s.xs[first:last], s.ys[first:last]
+	cells := s.cells[first:last]
+	for i, x := range xs {
+		y := ys[i]
+		if !(x >= 0 && x < width && y >= 0 && y < height) { // true for NaN
+			cells[i].col = offSurface
 			continue
 		}
-		at := (int(y)-w.Row)*w.Cols + int(x) - w.Col
+		c := cell{int32(x), int32(y)}
+		cells[i] = c
+		minC, maxC = min(minC, c.col), max(maxC, c.col)
+		minR, maxR = min(minR, c.row), max(maxR, c.row)
+	}
+	if maxC < 0 {
+		return layers.Window{}
+	}
+	return layers.Window{Col: int(minC), Row: int(minR), Cols: int(maxC-minC) + 1, Rows: int(maxR-minR) + 1}
+}
+
+// pick takes the value and standing of each pixel's cell.
+func (s *sampler) pick(w layers.Window, first, last int, into *pixels) error {
+	cells := s.cells[first:last]
+	values, standings := into.values[first:last], into.standing[first:last]
+	for i, c := range cells {
+		if c.col == offSurface {
+			continue
+		}
+		at := (int(c.row)-w.Row)*w.Cols + int(c.col) - w.Col
 		standing := s.standing[at]
 		if standing == nowhere {
 			continue
 		}
-		if int(standing) >= standings {
-			return fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d",
-				standing, int(x), int(y), standings-1)
+		if standing > mostStanding {
+			return fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d", standing, c.col, c.row, mostStanding)
 		}
 		value := s.palette.known[s.values[at]]
 		if value == nothing {
-			standing = byte(unvalued(suitability.Standing(standing)))
-		}
-		into.values[i], into.standing[i] = value, standing
-		if value != nothing {
-			s.seen[standing][1] = true
-		} else {
+			standing = unvalued[standing]
 			s.seen[standing][0] = true
+		} else {
+			s.seen[standing][1] = true
 		}
+		values[i], standings[i] = value, standing
 	}
 	return nil
 }

@@ -51,9 +51,12 @@ func flatOf(s suitability.Standing) flat {
 
 // unvalued is the standing of a pixel whose value is not known: a place that
 // would show one has not been assessed.
-func unvalued(s suitability.Standing) suitability.Standing {
-	if _, own := flats[s]; own || s == nowhere {
-		return s
+var unvalued = func() (by [standings]byte) {
+	for s := range by {
+		by[s] = byte(suitability.NotAssessed)
+		if _, own := flats[suitability.Standing(s)]; own || s == nowhere {
+			by[s] = byte(s)
+		}
 	}
-	return suitability.NotAssessed
-}
+	return by
+}()

@@ -41,10 +41,7 @@ type CatalogueEntry struct {
 
 func (p *Plan) catalogue() *Catalogue {
 	j := p.job
-	c := &Catalogue{Project: j.Project, Audience: j.Audience.String(), Date: j.Date, CRS: j.Grid.CRS.Code(), Cell: j.Grid.Cell, Classes: j.Classes}
-	if c.CRS == "" {
-		c.CRS = j.Grid.CRS.WKT()
-	}
+	c := &Catalogue{Project: j.Project, Audience: j.Audience.String(), Date: j.Date, CRS: crsText(j.Grid.CRS), Cell: j.Grid.Cell, Classes: j.Classes}
 	for i, t := range p.Tasks {
 		if t.Withheld {
 			c.Withheld = append(c.Withheld, t.Species)

@@ -139,9 +139,19 @@ func (j *Job) key(s Subject, mapCell int) string {
 		Inputs                                               map[string]string
 		Licences                                             []string
 	}{
-		engineVersion, s.Profile.Hash(), s.Range.Hash(), j.Audience.String(), j.Grid.CRS.WKT(), j.Project, j.Date,
+		engineVersion, s.Profile.Hash(), s.Range.Hash(), j.Audience.String(), crsText(j.Grid.CRS), j.Project, j.Date,
 		j.Grid.West, j.Grid.North, j.Grid.Cell, j.Grid.Cols, j.Grid.Rows, mapCell, j.Values, j.Classes, j.Look, inputs, j.Licences,
 	})
+}
+
+// crsText is what tells one coordinate reference system from another: its code,
+// or its text where it has none. How a library spells out a code makes no
+// difference.
+func crsText(c layers.CRS) string {
+	if c.Code() != "" {
+		return c.Code()
+	}
+	return c.WKT()
 }
 
 func (p *Plan) countKey() string {

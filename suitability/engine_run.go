@@ -13,7 +13,7 @@ import (
 
 // Progress is how far long work has come.
 type Progress struct {
-	Stage string // "cells", "surfaces", "tiles"
+	Stage string // "cells", "surfaces", "count"
 	Done  int
 	Total int
 }
@@ -129,14 +129,6 @@ func (p *Plan) profiles(tasks []int) []*Profile {
 		list = append(list, p.job.Subjects[i].Profile)
 	}
 	return list
-}
-
-// whole widens a window to whole squares of n cells, counted from the grid's
-// north-west corner.
-func whole(w layers.Window, n int) layers.Window {
-	col, row := w.Col/n*n, w.Row/n*n
-	right, bottom := (w.Right()+n-1)/n*n, (w.Bottom()+n-1)/n*n
-	return layers.Window{Col: col, Row: row, Cols: right - col, Rows: bottom - row}
 }
 
 // ground is what is measured once for one block and used by all its species.

@@ -1,0 +1,221 @@
+package suitability
+
+import (
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"io/fs"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"testing"
+
+	"tussock/layers"
+)
+
+// publishedFiles hashes every file that stands in a job's folder, by its name.
+func publishedFiles(t testing.TB, j *Job) map[string]string {
+	t.Helper()
+	files := map[string]string{}
+	err := filepath.WalkDir(j.Folder, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		bytes, err := os.ReadFile(path)
+		files[j.relative(path)] = fmt.Sprintf("%x", sha256.Sum256(bytes))
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func sameFiles(t testing.TB, what string, got, want map[string]string) {
+	t.Helper()
+	for _, name := range slices.Sorted(maps.Keys(want)) {
+		if got[name] != want[name] {
+			t.Errorf("%s: %s differs or is missing", what, name)
+		}
+	}
+	for name := range got {
+		if want[name] == "" {
+			t.Errorf("%s: %s is there and should not be", what, name)
+		}
+	}
+}
+
+// cut is one way to do the same work.
+type cut struct {
+	block, workers, shards int
+	twice                  bool // one shard run twice at once
+}
+
+func (c cut) run(t testing.TB, j *Job) {
+	t.Helper()
+	p, err := j.Plan(c.block, c.shards)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, o := context.Background(), RunOptions{Workers: c.workers}
+	for i := range c.shards {
+		shard := (3*i + c.shards/2) % c.shards // out of order, as 3 does not divide 7
+		if c.shards == 3 {
+			shard = 2 - i
+		}
+		var again sync.WaitGroup
+		if c.twice && i == 0 {
+			again.Go(func() {
+				if err := p.Run(ctx, shard, o); err != nil {
+					t.Error(err)
+				}
+			})
+		}
+		if err := p.Run(ctx, shard, o); err != nil {
+			t.Fatal(err)
+		}
+		again.Wait()
+	}
+	if _, err := p.Reduce(ctx, o); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestSameBytesHoweverTheWorkIsCut(t *testing.T) {
+	for _, audience := range []layers.Audience{layers.Staff, layers.Public} {
+		values := Bytes
+		if audience == layers.Staff {
+			values = Floats
+		}
+		var want map[string]string
+		for _, c := range []cut{{2048, 1, 1, false}, {1024, 2, 3, false}, {512, 5, 7, true}} {
+			if c.shards == 3 && audience == layers.Public {
+				continue // to save time
+			}
+			j := richJob(t, landscapeGrid(t), values, audience)
+			c.run(t, j)
+			got := publishedFiles(t, j)
+			if want == nil {
+				want = got
+				mustVary(t, j)
+			}
+			sameFiles(t, fmt.Sprintf("%v, %+v", audience, c), got, want)
+		}
+	}
+}
+
+// mustVary keeps the comparison honest: a surface of one value has the same
+// bytes whatever is wrong.
+func mustVary(t testing.TB, j *Job) {
+	t.Helper()
+	c, err := ReadCatalogue(j.Folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, s := range c.Species {
+		for _, plane := range []Plane{SuitabilityPlane, StandingPlane} {
+			seen := map[float32]bool{}
+			for _, v := range floatsOf(t, c.path(j, i, plane)) {
+				seen[v] = true
+			}
+			if len(seen) < 3 && !(s.ID == "moth" || s.ID == "orchid") {
+				t.Errorf("%s, %v: only %d values", s.ID, plane, len(seen))
+			}
+		}
+	}
+}
+
+// The public map of a highly sensitive species against means taken here, in
+// float64, of the exact map that staff see, on an area widened to whole squares.
+func TestMapCellsAgainstMeansOfTheExactMap(t *testing.T) {
+	const n = 25 // layers.Audience.MapCell: 250 m for the public
+	grid := landscapeGrid(t)
+	wide := grid
+	wide.Cols, wide.Rows = roundUp(grid.Cols, n), roundUp(grid.Rows, n)
+	exact, squares := richJob(t, wide, Floats, layers.Staff), richJob(t, grid, Bytes, layers.Public)
+	exact.Subjects, squares.Subjects = exact.Subjects[2:3], squares.Subjects[2:3]
+	c := build(t, exact)
+	S := floatsOf(t, c.path(exact, 0, SuitabilityPlane))
+	standing := bytesOf(t, c.path(exact, 0, StandingPlane), wide)
+	c = build(t, squares)
+	got := squaresOf(t, squares, c)
+	if c.Species[0].MapCell != 250 {
+		t.Fatalf("map cell %g m", c.Species[0].MapCell)
+	}
+	known, near := 0, 0
+	for row := 0; row < grid.Rows; row += n {
+		for col := 0; col < grid.Cols; col += n {
+			mean, why := slowSquare(S, standing, wide.Cols, col, row, n)
+			w := layers.Window{Col: col, Row: row, Cols: n, Rows: n}.Intersect(grid.Window())
+			got.mustAll(t, grid, w, "standing", got.standing, why)
+			if nearABoundary(mean) {
+				near++
+				continue
+			}
+			got.mustAll(t, grid, w, "suitability", got.shown, EncodeByte(mean))
+			got.mustAll(t, grid, w, "class", got.class, uint8(DefaultClasses().Of(mean)))
+			if mean == mean {
+				known++
+			}
+		}
+	}
+	if known < 300 || near > known/20 {
+		t.Errorf("%d squares known, %d near a boundary: too few to tell", known, near)
+	}
+	t.Logf("%d squares known, %d too near a boundary to tell", known, near)
+}
+
+// nearABoundary tells whether rounding to float32 could move a mean to another
+// byte or class.
+func nearABoundary(mean float64) bool {
+	return math.Abs(mean*200-math.Floor(mean*200)-0.5) < 1e-4 || mean > 0 && math.Abs(mean*5-math.Round(mean*5)) < 1e-5
+}
+
+func (squareCells) mustAll(t testing.TB, g layers.Grid, w layers.Window, what string, cells []uint8, want uint8) {
+	t.Helper()
+	for row := w.Row; row < w.Bottom(); row++ {
+		for col := w.Col; col < w.Right(); col++ {
+			if got := cells[row*g.Cols+col]; got != want {
+				t.Fatalf("cell %d %d: %s %d, not %d", col, row, what, got, want)
+			}
+		}
+	}
+}
+
+type squareCells struct{ shown, class, standing []uint8 }
+
+func squaresOf(t testing.TB, j *Job, c *Catalogue) squareCells {
+	read := func(p Plane) []uint8 { return bytesOf(t, c.path(j, 0, p), j.Grid) }
+	return squareCells{read(SuitabilityPlane), read(ClassPlane), read(StandingPlane)}
+}
+
+// slowSquare is the mean of a square's known cells, NaN where fewer than half
+// are, and the most frequent standing among the cells that decided that.
+func slowSquare(S []float32, standing []uint8, cols, col, row, n int) (float64, uint8) {
+	sum, known := 0.0, 0
+	votes := map[bool]map[uint8]int{true: {}, false: {}}
+	for y := row; y < row+n; y++ {
+		for x := col; x < col+n; x++ {
+			v := float64(S[y*cols+x])
+			is := !math.IsNaN(v)
+			if is {
+				sum, known = sum+v, known+1
+			}
+			votes[is][standing[y*cols+x]]++
+		}
+	}
+	mean := math.NaN()
+	if 2*known >= n*n {
+		mean = sum / float64(known)
+	}
+	best, most := uint8(0), 0
+	for _, s := range Standings() {
+		if count := votes[mean == mean][uint8(s)]; count > most {
+			best, most = uint8(s), count
+		}
+	}
+	return mean, best
+}

@@ -39,7 +39,7 @@ type LegendEntry struct {
 var patternWords = map[suitability.Standing]string{
 	suitability.Uncertain: "slanted lines", suitability.Introduced: "plus signs", suitability.Historic: "short dashes",
 	suitability.Edge: "fine dots", suitability.Vagrant: "rings", suitability.Excluded: "crossed lines",
-	suitability.NotAssessed: "coarse dots",
+	suitability.NotAssessed: "coarse dots", suitability.Outside: "a veil with few dots",
 }
 
 // of is the legend of a map on which only some standings occur.

@@ -11,9 +11,10 @@ type flat struct{ ground, ink color.NRGBA }
 
 // flats are neutral, apart from the ramp in chroma, and each has a pattern of
 // its own besides (patterns), as colour alone must not carry a meaning. Outside
-// is a pale veil that lets the map below through; beyond the area is clear.
+// is a pale veil with few dots, which lets the map below through; what lies
+// beyond the area is clear.
 var flats = map[suitability.Standing]flat{
-	suitability.Outside:     {ground: veil(lch(88, 2, 260).shown(), 140)},
+	suitability.Outside:     {veil(lch(88, 2, 260).shown(), 140), lch(50, 3, 260).shown()},
 	suitability.Historic:    {lch(89, 7, 330).shown(), lch(45, 14, 330).shown()},
 	suitability.Edge:        {lch(93, 4, 300).shown(), lch(50, 10, 300).shown()},
 	suitability.Vagrant:     {lch(92, 3, 260).shown(), lch(55, 4, 260).shown()},
@@ -42,9 +43,6 @@ func flatOf(s suitability.Standing) flat {
 	f, ok := flats[s]
 	if !ok {
 		f = flats[suitability.NotAssessed]
-	}
-	if f.ink == (color.NRGBA{}) {
-		f.ink = f.ground
 	}
 	return f
 }

@@ -62,7 +62,7 @@ func (j *joined) add(b block) error {
 	path := j.plan.segmentPath(j.key, b)
 	seg, err := readSegment(path)
 	if errors.Is(err, os.ErrNotExist) || errors.Is(err, errSegment) {
-		return fmt.Errorf("%w: block %d of %d, of shard %d", ErrIncomplete, b.index+1, j.plan.blocks(), j.plan.shardOf(b.index))
+		return fmt.Errorf("%w: block %d of %d, of shard %d", ErrIncomplete, b.index+1, j.plan.blocks(), j.plan.shardOf(b.index)+1)
 	}
 	if err != nil {
 		return err

@@ -10,7 +10,7 @@ import (
 
 func (a *app) buildCommand() *cobra.Command {
 	var m mapOptions
-	var t tileOptions
+	t := tileOptions{min: -1, max: -1} // as the project file says
 	c := &cobra.Command{
 		Use:   "build",
 		Short: "Do the whole project: check, maps, tiles",

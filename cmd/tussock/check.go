@@ -14,7 +14,8 @@ func (a *app) checkCommand() *cobra.Command {
 		Short: "Find every mistake in the project file, and change nothing",
 		Long: `Reads the project file and the profiles that it names, opens every layer, range
 and table of records, and reports all mistakes together: file, line and column,
-the line itself, and what to do. Writes nothing.
+the line itself, and what to do. Rows of records that cannot be used are counted
+by reason, and the exit status is then 3. Writes nothing.
 ` + exitHelp,
 		Example: "  tussock check\n  tussock check --project heaths/tussock.yaml --json",
 		Args:    cobra.NoArgs,
@@ -54,7 +55,21 @@ func (a *app) check(ctx context.Context) error {
 	if result.Records, err = readRecords(ctx, o); err != nil {
 		return err
 	}
-	return a.say(result, func(w io.Writer) { printCheck(w, result) })
+	if err := a.say(result, func(w io.Writer) { printCheck(w, result) }); err != nil {
+		return err
+	}
+	if aside := result.aside(); aside > 0 {
+		return &codedError{exitDegraded, fmt.Errorf("%s kept aside", counted(aside, "record")), "mend the rows, or go on without them"}
+	}
+	return nil
+}
+
+// aside is how many rows are no records.
+func (r checkResult) aside() (n int) {
+	for _, c := range r.Records {
+		n += c.Aside
+	}
+	return n
 }
 
 func printCheck(w io.Writer, r checkResult) {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 
+	"tussock/layers"
 	"tussock/suitability/project"
 )
 
@@ -42,6 +43,7 @@ func existing(err error, hint string) error { return &codedError{exitExists, err
 func codeOf(err error) int {
 	var coded *codedError
 	var problems project.Problems
+	var source *layers.SourceError
 	switch {
 	case err == nil:
 		return exitDone
@@ -51,7 +53,7 @@ func codeOf(err error) int {
 		return exitInterrupted
 	case errors.As(err, &problems):
 		return exitUsage
-	case errors.Is(err, fs.ErrNotExist), errors.Is(err, fs.ErrPermission):
+	case errors.As(err, &source), errors.Is(err, fs.ErrNotExist), errors.Is(err, fs.ErrPermission):
 		return exitInput
 	default:
 		return exitFailed

@@ -18,7 +18,6 @@ import (
 type explainOptions struct {
 	species []string
 	lonlat  bool
-	out     string
 }
 
 func (a *app) explainCommand() *cobra.Command {
@@ -36,7 +35,8 @@ the exit status is then 3. Writes nothing.
 		Args:    cobra.ExactArgs(2),
 		RunE:    func(c *cobra.Command, args []string) error { return a.explain(c.Context(), o, args) },
 	}
-	c.Flags().StringSliceVar(&o.species, "species", nil, "only these species, by `id`")
+	c.Flags().StringSliceVar(&o.species, "species", nil, "only these species, by `id`; several with commas")
+	c.RegisterFlagCompletionFunc("species", a.speciesOf)
 	c.Flags().BoolVar(&o.lonlat, "lonlat", false, "X and Y are longitude and latitude in degrees")
 	return c
 }
@@ -55,7 +55,7 @@ func (a *app) explain(ctx context.Context, o explainOptions, args []string) erro
 		return err
 	}
 	defer project.Close()
-	job, err := newJob(project, audience, o.out)
+	job, err := newJob(project, audience, "")
 	if err != nil {
 		return err
 	}
@@ -72,7 +72,7 @@ func (a *app) explain(ctx context.Context, o explainOptions, args []string) erro
 		return err
 	}
 	if withheld > 0 {
-		return &codedError{exitDegraded, fmt.Errorf("%d species withheld from the %s audience", withheld, audience), "staff may ask with --audience staff"}
+		return &codedError{exitDegraded, fmt.Errorf("withheld from the %s audience: %d of the species", audience, withheld), "staff may ask with --audience staff"}
 	}
 	return nil
 }

@@ -2,7 +2,10 @@ package main
 
 import (
 	"context"
+	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"time"
 
 	"tussock/layers"
@@ -14,15 +17,34 @@ import (
 
 // open reads and opens the project that --project names.
 func (a *app) open(ctx context.Context) (*project.Opened, error) {
-	return project.Open(ctx, a.project)
+	o, err := project.Open(ctx, a.project)
+	return o, a.noProject(err)
+}
+
+// load reads the project that --project names, and opens no layer.
+func (a *app) load() (*project.Project, error) {
+	p, err := project.Load(a.project)
+	return p, a.noProject(err)
+}
+
+// noProject says what to do where there is no project file.
+func (a *app) noProject(err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return &codedError{exitInput, fmt.Errorf("%s: there is no such project file", a.project), "name the file, or its folder, with --project"}
+	}
+	return err
 }
 
 // warn prints what the check found worth knowing, on stderr.
 func (a *app) warn(o *project.Opened) {
-	if a.quiet || a.json {
+	if a.quiet {
 		return
 	}
 	for _, w := range o.Warnings {
+		if a.json {
+			json.NewEncoder(a.err).Encode(map[string]any{"warning": w})
+			continue
+		}
 		fmt.Fprintf(a.err, "warning: %s\n", w.Error())
 	}
 }

@@ -42,7 +42,7 @@ of species by cell, as Cloud Optimized GeoTIFF with styles, names and a STAC ite
 Files are named by what they were made from and never change; a run finds what is
 there and computes only what is new. Memory is bounded by the block, not the area.
 
-The stages plan, run, reduce and verify do the same in parts, on several
+The stages plan, run and reduce do the same in parts, on several
 machines that share a folder.
 ` + exitHelp,
 		Example: "  tussock map --audience staff\n  tussock map run --audience staff --shard 2 --shards 8",
@@ -79,7 +79,7 @@ func (a *app) mapRunCommand() *cobra.Command {
 		Example: "  tussock map run --audience staff --shard 2 --shards 8",
 		RunE: func(c *cobra.Command, _ []string) error {
 			return a.withPlan(c.Context(), o, o.shards, func(p *suitability.Plan) error {
-				return p.Run(c.Context(), o.shard-1, suitability.RunOptions{Workers: o.workers, Progress: a.progress()})
+				return a.runShard(c.Context(), o, p)
 			})
 		},
 	}
@@ -110,6 +110,9 @@ func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(
 	if err != nil {
 		return err
 	}
+	if err := o.validate(shards); err != nil {
+		return err
+	}
 	project, err := a.open(ctx)
 	if err != nil {
 		return err
@@ -125,6 +128,32 @@ func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(
 		return usage(err, "")
 	}
 	return work(plan)
+}
+
+// validate checks what needs no project.
+func (o mapOptions) validate(shards int) error {
+	switch {
+	case o.workers < 1:
+		return usage(fmt.Errorf("%d workers cannot do the work", o.workers), "--workers is 1 or more")
+	case shards < 1:
+		return usage(fmt.Errorf("the work cannot be cut into %d parts", shards), "--shards is 1 or more")
+	case o.shard < 0 || o.shard > shards:
+		return usage(fmt.Errorf("there is no part %d of %d", o.shard, shards), fmt.Sprintf("--shard is 1 to %d", shards))
+	}
+	return nil
+}
+
+// runShard computes the blocks of one shard.
+func (a *app) runShard(ctx context.Context, o mapOptions, p *suitability.Plan) error {
+	if o.dryRun {
+		return a.sayPlan(p)
+	}
+	if err := p.Run(ctx, o.shard-1, suitability.RunOptions{Workers: o.workers, Progress: a.progress()}); err != nil {
+		return resumable(err)
+	}
+	return a.say(map[string]int{"shard": o.shard, "shards": p.Shards}, func(w io.Writer) {
+		fmt.Fprintf(w, "part %d of %d is computed\n", o.shard, p.Shards)
+	})
 }
 
 func (a *app) mapAll(ctx context.Context, o mapOptions, p *suitability.Plan) error {
@@ -163,7 +192,7 @@ func resumable(err error) error {
 
 func (a *app) sayPlan(p *suitability.Plan) error {
 	return a.say(p, func(w io.Writer) {
-		fmt.Fprintf(w, "%d blocks of %d cells a side, %d shards, for the %s audience\n", p.Cols*p.Rows, p.Block, p.Shards, p.Audience)
+		fmt.Fprintf(w, "%s of %d by %d cells in %s, for the %s audience\n", counted(p.Cols*p.Rows, "block"), p.Block, p.Block, counted(p.Shards, "shard"), p.Audience)
 		for _, t := range p.Tasks {
 			state := "to be computed"
 			switch {

@@ -21,14 +21,15 @@ type progress struct {
 	terminal bool
 	stage    string
 	start    time.Time
-	last     time.Time
+	last     time.Time // of the last line
+	seen     time.Time // of the last report; a stage begins where the one before ends
 }
 
 func (a *app) progress() func(suitability.Progress) {
 	if a.quiet {
 		return nil
 	}
-	p := &progress{out: a.err, json: a.json}
+	p := &progress{out: a.err, json: a.json, seen: time.Now()}
 	if f, ok := a.err.(*os.File); ok {
 		info, err := f.Stat()
 		p.terminal = err == nil && info.Mode()&os.ModeCharDevice != 0
@@ -41,8 +42,9 @@ func (p *progress) report(now suitability.Progress) {
 	defer p.mu.Unlock()
 	at := time.Now()
 	if now.Stage != p.stage {
-		p.stage, p.start, p.last = now.Stage, at, time.Time{}
+		p.stage, p.start, p.last = now.Stage, p.seen, time.Time{}
 	}
+	p.seen = at
 	wait := 10 * time.Second
 	if p.terminal {
 		wait = 200 * time.Millisecond

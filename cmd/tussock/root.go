@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"runtime/debug"
@@ -9,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tussock/layers"
+	"tussock/suitability/project"
 )
 
 // app is what every command shares: where to write, and the flags that mean the
@@ -57,11 +59,17 @@ where the law asks, licensed) person; local codes and permits decide.
 	flags.StringVarP(&a.project, "project", "p", "tussock.yaml", "the project `file`, or the folder that holds a tussock.yaml")
 	flags.StringVar(&a.audience, "audience", "", "who the output is for: public, volunteer, partner or staff")
 	flags.BoolVar(&a.json, "json", false, "print the result as JSON (JSON lines for long work, failures as JSON on stderr)")
-	flags.BoolVarP(&a.quiet, "quiet", "q", false, "no progress on stderr")
+	flags.BoolVarP(&a.quiet, "quiet", "q", false, "no progress and no warnings on stderr")
+	root.RegisterFlagCompletionFunc("audience", oneOf(layers.AudienceNames()))
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage(err, fmt.Sprintf("`%s --help` lists the flags", c.CommandPath()))
 	})
-	root.AddCommand(a.checkCommand(), a.mapCommand(), a.tilesCommand(), a.buildCommand(), a.explainCommand(), a.referenceCommand())
+	root.Args = noSuchCommand
+	root.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
+	root.AddCommand(a.checkCommand(), a.mapCommand(), a.tilesCommand(), a.buildCommand(), a.explainCommand(), a.schemaCommand(), a.referenceCommand())
+	for _, c := range root.Commands() {
+		usageOfArgs(c)
+	}
 	return root
 }
 
@@ -88,14 +96,18 @@ func (a *app) theAudience(byDefault layers.Audience) (layers.Audience, error) {
 // report prints an error once: as words with a hint, or as one JSON object.
 func (a *app) report(err error) {
 	if a.json {
-		failure := map[string]any{"error": err.Error(), "exit": codeOf(err)}
+		failure := map[string]any{"error": plain(err), "exit": codeOf(err)}
 		if hint := hintOf(err); hint != "" {
 			failure["hint"] = hint
+		}
+		var problems project.Problems
+		if errors.As(err, &problems) {
+			failure["problems"] = problems
 		}
 		json.NewEncoder(a.err).Encode(failure)
 		return
 	}
-	fmt.Fprintf(a.err, "tussock: %v\n", err)
+	fmt.Fprintf(a.err, "tussock: %s\n", plain(err))
 	if hint := hintOf(err); hint != "" {
 		fmt.Fprintf(a.err, "hint: %s\n", hint)
 	}

@@ -5,10 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -27,6 +27,7 @@ type tileOptions struct {
 	address string
 	workers int
 	smooth  bool
+	dryRun  bool
 }
 
 func (a *app) tilesCommand() *cobra.Command {
@@ -52,6 +53,8 @@ kept.
 	f.IntVar(&o.max, "max-zoom", -1, "greatest `zoom` (default: the project file's, else that of the cells)")
 	f.StringVar(&o.address, "address", "", "`URL` with {z}, {x} and {y} under which the tiles will be handed out")
 	f.BoolVar(&o.smooth, "smooth", false, "show suitability in 201 shades instead of classes")
+	f.BoolVar(&o.dryRun, "dry-run", false, "say which tiles would be made, and write nothing")
+	c.RegisterFlagCompletionFunc("format", someOf(tiles.FormatNames()))
 	f.IntVar(&o.workers, "workers", runtime.NumCPU(), "`tiles` worked on at a time; the result does not depend on it")
 	return c
 }
@@ -61,7 +64,10 @@ func (a *app) tiles(ctx context.Context, o tileOptions) error {
 	if err != nil {
 		return err
 	}
-	p, err := project.Load(a.project)
+	if err := o.validate(); err != nil {
+		return err
+	}
+	p, err := a.load()
 	if err != nil {
 		return err
 	}
@@ -75,22 +81,37 @@ func (a *app) tiles(ctx context.Context, o tileOptions) error {
 		return &codedError{exitInput, err, "run `tussock map` for this audience first"}
 	}
 	target := filepath.Join(folder, "tiles")
-	if err := os.MkdirAll(target, 0o755); err != nil {
+	if !o.dryRun {
+		if err := os.MkdirAll(target, 0o755); err != nil {
+			return err
+		}
+	}
+	made, err := a.tilesOfAll(ctx, folder, target, c, options, o)
+	if err != nil {
 		return err
 	}
+	return a.say(made, func(w io.Writer) {
+		verb := "made"
+		if o.dryRun {
+			verb = "to be made"
+		}
+		fmt.Fprintf(w, "%s %s, %d already there, %d without anything to show: %s\n", counted(made.Made, "tile set"), verb, made.Kept, made.Empty, made.Folder)
+	})
+}
+
+func (a *app) tilesOfAll(ctx context.Context, folder, target string, c *suitability.Catalogue, options tiles.Options, o tileOptions) (tileResult, error) {
 	report := a.progress()
-	made := tileResult{Folder: target, Audience: audience.String()}
-	for i, e := range append(c.Species, c.Count) {
-		if err := a.tilesOf(ctx, folder, target, c, e, options, o.smooth, &made); err != nil {
-			return fmt.Errorf("tiles of %s: %w", e.ID, err)
+	made := tileResult{Folder: target, Audience: c.Audience}
+	all := append(slices.Clone(c.Species), c.Count)
+	for i, e := range all {
+		if err := a.tilesOf(ctx, folder, target, c, e, options, o, &made); err != nil {
+			return made, resumable(fmt.Errorf("tiles of %s: %w", e.ID, err))
 		}
 		if report != nil {
-			report(suitability.Progress{Stage: "tiles", Done: i + 1, Total: len(c.Species) + 1})
+			report(suitability.Progress{Stage: "tiles", Done: i + 1, Total: len(all)})
 		}
 	}
-	return a.say(made, func(w io.Writer) {
-		fmt.Fprintf(w, "%d tile sets made, %d already there, %d without anything to show: %s\n", made.Made, made.Kept, made.Empty, made.Folder)
-	})
+	return made, nil
 }
 
 type tileResult struct {
@@ -103,15 +124,22 @@ type tileResult struct {
 
 // tilesOf makes one species' tiles unless they are there.
 func (a *app) tilesOf(ctx context.Context, folder, target string, c *suitability.Catalogue, e suitability.CatalogueEntry,
-	o tiles.Options, smooth bool, made *tileResult) error {
-	s, err := surfaceFor(folder, c, e, smooth, &o)
+	options tiles.Options, o tileOptions, made *tileResult) error {
+	s, err := surfaceFor(folder, c, e, o.smooth, &options)
 	if err != nil {
 		return err
 	}
 	defer s.Close()
-	switch err := tiles.Build(ctx, s, o, target); {
-	case errors.Is(err, fs.ErrExist):
+	if allThere(target, s.About().ID, options) {
 		made.Kept++
+		return nil
+	}
+	if o.dryRun {
+		made.Made++
+		return nil
+	}
+	options.Replace = true // an earlier run may have been cut short between two files
+	switch err := tiles.Build(ctx, s, options, target); {
 	case errors.Is(err, tiles.ErrEmpty):
 		made.Empty++
 	case err != nil:
@@ -145,6 +173,21 @@ func (o tileOptions) complete(p *project.Project, audience layers.Audience) (til
 	options.MinZoom = given(o.min, p.Output.MinZoom)
 	options.MaxZoom = given(o.max, p.Output.MaxZoom)
 	return options, nil
+}
+
+// validate checks what needs no project.
+func (o tileOptions) validate() error {
+	switch {
+	case o.workers < 1:
+		return usage(fmt.Errorf("%d workers cannot do the work", o.workers), "--workers is 1 or more")
+	case o.size != 0 && o.size != 256 && o.size != 512:
+		return usage(fmt.Errorf("there are no tiles of %d pixels", o.size), "--size is 256 or 512")
+	case max(o.min, o.max) > tiles.MaxZoom:
+		return usage(fmt.Errorf("zoom %d is too deep", max(o.min, o.max)), fmt.Sprintf("zooms are 0 to %d", tiles.MaxZoom))
+	case o.max >= 0 && o.min > o.max:
+		return usage(fmt.Errorf("the least zoom, %d, is beyond the greatest, %d", o.min, o.max), "swap --min-zoom and --max-zoom")
+	}
+	return nil
 }
 
 // given is a flag's zoom, else the project file's, else 0, which means the

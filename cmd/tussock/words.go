@@ -1,12 +1,15 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
 	"tussock/layers"
+	"tussock/suitability/project"
 )
 
 // list joins names as a sentence does.
@@ -15,6 +18,31 @@ func list(names []string) string {
 		return "none"
 	}
 	return strings.Join(names, ", ")
+}
+
+// counted is a number of things: 1 block, 2 blocks.
+func counted(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return fmt.Sprintf("%d %s", n, thing)
+}
+
+// packagePrefix is how an error says which package it comes from, which means
+// nothing to people who run the program.
+var packagePrefix = regexp.MustCompile(`(^|: )(?:layers|records|suitability|project|tiles|gdal): `)
+
+// plain is an error as users read it.
+func plain(err error) string {
+	var problems project.Problems
+	if errors.As(err, &problems) {
+		return err.Error() // which quotes lines of the project file
+	}
+	text := err.Error()
+	for packagePrefix.MatchString(text) {
+		text = packagePrefix.ReplaceAllString(text, "$1")
+	}
+	return text
 }
 
 func reasons(counts map[string]int) string {

@@ -62,7 +62,7 @@ func TestBuildGivesTheSameBytesForAnyNumberOfWorkers(t *testing.T) {
 	for _, size := range []int{256, 512} {
 		var want string
 		for _, workers := range []int{1, 2, 7} {
-			source := mercatorField(averholt, 1200, 900, 45, rolling)
+			source := mercatorField(averholt, 700, 500, 45, rolling)
 			folder := build(t, source, Options{Formats: allFormats, Workers: workers, Size: size, MaxZoom: 13, Address: "https://example.org/{z}/{x}/{y}.png"})
 			got := hashTree(t, folder)
 			if want == "" {

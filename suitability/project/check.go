@@ -3,6 +3,7 @@ package project
 import (
 	"errors"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"tussock/layers"
@@ -31,27 +32,26 @@ func (r *reading) check() {
 	r.checkOutput()
 }
 
-// split takes the hint out of an error of another package, and the package's
-// name off its front: what is left reads after a place in a file.
+// packageNames are the marks of the packages that an error came through.
+var packageNames = regexp.MustCompile(`(^|: )(?:(?:layers|suitability|records|gdal|coordinate reference system): )+`)
+
+// split takes the hint out of an error of another package, and the packages'
+// names too: what is left reads after a place in a file.
 func split(err error) (message, hint string) {
 	message, hint, _ = strings.Cut(err.Error(), "\nhint: ")
 	if hint == "" {
 		message, hint, _ = strings.Cut(message, "; hint: ")
 	}
-	for _, front := range []string{"layers: ", "suitability: ", "records: ", "gdal: ", "coordinate reference system: ", "gdal: "} {
-		message = strings.TrimPrefix(message, front)
-	}
-	return message, strings.ReplaceAll(hint, "\nhint: ", "; ")
+	return packageNames.ReplaceAllString(message, "$1"), strings.ReplaceAll(hint, "\nhint: ", "; ")
 }
 
 // wrong reports an error of another package at a place of the file.
 func wrong(d *document, path string, err error) {
 	message, hint := split(err)
-	if hint == "" && errors.Is(err, layers.ErrCRS) {
-		hint = "write a code such as EPSG:32617, or WKT"
-	}
 	d.problem(path, hint, "%s", message)
 }
+
+const crsHint = "write a code such as EPSG:32617, or WKT"
 
 // checkFields reports what the model says of a profile, unless the same value
 // was found wrong before.

@@ -61,7 +61,8 @@ func (g *grid) parseCRS() (layers.CRS, bool) {
 	path := join(g.path, "crs")
 	crs, err := layers.ParseCRS(g.CRS)
 	if err != nil {
-		wrong(g.doc, path, err)
+		message, _ := split(err)
+		g.doc.problem(path, crsHint, "%s", message)
 		return crs, false
 	}
 	if problem := flat(crs); problem != "" {

@@ -142,6 +142,7 @@ func (r *reading) checkCRS(a at, text string) {
 		return
 	}
 	if _, err := layers.ParseCRS(text); err != nil {
-		wrong(a.doc, join(a.path, "crs"), err)
+		message, _ := split(err)
+		a.doc.problem(join(a.path, "crs"), crsHint, "%s", message)
 	}
 }

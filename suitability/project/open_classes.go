@@ -2,6 +2,7 @@ package project
 
 import (
 	"fmt"
+	"strconv"
 
 	"tussock/layers"
 )
@@ -52,6 +53,8 @@ func (o *opening) checkNames(a at, layer, key string, names []word, keys bool, s
 		case name == "":
 		case !ok:
 			report(path, classHint(l, string(name)), "layer %q has no class %q", layer, short(string(name)))
+		case twice && before == string(name):
+			report(path, "", "%q is named twice", name)
 		case twice:
 			report(path, "", "%q is the same class of layer %q as %q", name, layer, before)
 		default:
@@ -64,11 +67,15 @@ func classHint(l *layers.Layer, name string) string {
 	if len(l.Classes) == 0 {
 		return "the source names no classes; name them as classes: {1: open_water, 2: heath}"
 	}
-	var known []string
+	var known, listed []string
 	for _, c := range l.Classes {
 		known = append(known, c.Name)
+		listed = append(listed, strconv.Quote(c.Name)) // names may hold commas
 	}
-	return closest(name, known)
+	if best := layers.Closest(name, known); best != "" {
+		return closest(name, []string{best})
+	}
+	return closest("", listed)
 }
 
 func wordsOf(table ordered[float64]) []word {

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"strings"
 
 	"tussock/layers"
 )
@@ -16,11 +17,15 @@ func (o *opening) openLayer(name string, l *layer) {
 	spec := o.spec(name, l)
 	opened, err := layers.OpenLayer(spec, o.grid)
 	if err != nil {
-		wrong(l.doc, join(l.path, "source"), err)
+		message, hint := split(err)
+		// The line says which layer it is.
+		message = strings.TrimPrefix(message, fmt.Sprintf("layer %q (%s): ", name, spec.Source))
+		l.doc.problem(join(l.path, "source"), hint, "%s", message)
 		return
 	}
 	o.order = append(o.order, opened)
 	o.layers[name] = opened
+	l.Unit = firstOf(l.Unit, opened.Unit) // measures show it
 	if o.inputs[name], err = hashOfLayer(spec); err != nil {
 		wrong(l.doc, join(l.path, "source"), err)
 	}

@@ -45,6 +45,7 @@ func textOf(path string, raw []byte) (string, error) {
 		return "", Problem{File: path, Message: "the file is written in " + name + ", not in UTF-8", Hint: "save it again as UTF-8"}
 	}
 	text := string(bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf")))
+	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text) // YAML 1.2.2, section 5.4
 	if err := checkCharacters(path, text); err != nil {
 		return "", err
 	}
@@ -88,7 +89,7 @@ func checkCharacters(path, text string) error {
 				Excerpt: excerpt(strings.Split(strings.ToValidUTF8(text, "?"), "\n"), line, column)}
 		case r == '\n':
 			line, column = line+1, 0
-		case r < ' ' && r != '\t' && r != '\r' || r == 0x7f:
+		case r < ' ' && r != '\t' || r == 0x7f:
 			return Problem{File: path, Line: line, Column: column,
 				Message: fmt.Sprintf("control character 0x%02X in the text", r), Hint: "delete it; is this a text file?"}
 		}

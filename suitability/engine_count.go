@@ -16,7 +16,7 @@ import (
 const countID = "species-count"
 
 func (j *Job) countTitle() string {
-	return fmt.Sprintf("number of species at %s or better", ClassWords(len(j.Classes) + 1)[j.Counted])
+	return fmt.Sprintf("Number of species at %s or better", ClassWords(len(j.Classes) + 1)[j.Counted])
 }
 
 // count publishes how many species reach the counted class in each cell. It is
@@ -101,6 +101,17 @@ func readBytes(path string, w layers.Window, dst []uint8) error {
 	return errors.Join(r.ReadUint8(w.Col, w.Row, w.Cols, w.Rows, dst), r.Close())
 }
 
+// shownProfiles are the profiles of the species that are counted.
+func (p *Plan) shownProfiles() []*Profile {
+	var list []*Profile
+	for i, t := range p.Tasks {
+		if !t.Withheld {
+			list = append(list, p.job.Subjects[i].Profile)
+		}
+	}
+	return list
+}
+
 func (p *Plan) publishCount() error {
 	spec := p.job.spec(CountPlane, p.job.countTitle())
 	spec.Metadata["VERSION"] = p.CountKey
@@ -108,7 +119,7 @@ func (p *Plan) publishCount() error {
 	if err != nil {
 		return err
 	}
-	publish := p.job.publication(countID, p.CountKey, p.job.countTitle())
+	publish := p.job.publication(countID, p.CountKey, p.job.countTitle(), p.shownProfiles()...)
 	if err = publish.plane(j, CountPlane, spec); err == nil {
 		err = publish.finish(nil)
 	}

@@ -11,6 +11,7 @@ import (
 // which they are to be read.
 type Legend struct {
 	Title   string        `json:"title"`
+	Heading string        `json:"heading"` // of the classes
 	Classes []LegendEntry `json:"classes"` // suitability, the highest first
 	Marks   []LegendEntry `json:"marks"`   // patterns that lie over suitability
 	Places  []LegendEntry `json:"places"`  // where no suitability is shown
@@ -61,7 +62,7 @@ func (l Legend) of(seen seen) Legend {
 
 // Legend is the legend of a palette for a surface, with all that may occur.
 func (p *Palette) Legend(about About) Legend {
-	l := Legend{Title: about.Name, Credit: about.Attribution, palette: p,
+	l := Legend{Title: about.Name, Heading: p.heading(), Credit: about.Attribution, palette: p,
 		Clear: "no colour: beyond the mapped area",
 		Note:  "A map of habitat, not of sightings. Absence of records is not evidence of absence."}
 	for class := len(p.words) - 1; class >= 0; class-- {
@@ -76,6 +77,14 @@ func (p *Palette) Legend(about About) Legend {
 		l.Places = append(l.Places, p.standingEntry(s, nothing))
 	}
 	return l
+}
+
+// heading says what the classes are of: those without limits are numbers.
+func (p *Palette) heading() string {
+	if len(p.breaks) == 0 {
+		return "Number of species"
+	}
+	return "Habitat suitability"
 }
 
 // sampleOf is a value byte in the middle of a class.
@@ -99,10 +108,12 @@ func (p *Palette) limits(class int) (from, to float64) {
 }
 
 func (p *Palette) classEntry(class int) LegendEntry {
-	from, to := p.limits(class)
-	value := p.sampleOf(class)
-	e := LegendEntry{Key: fmt.Sprintf("class %d", class+1), Words: p.words[class], From: &from, To: &to,
-		standing: suitability.Documented, value: value}
+	e := LegendEntry{Key: fmt.Sprintf("class %d", class+1), Words: p.words[class],
+		standing: suitability.Documented, value: p.sampleOf(class)}
+	if len(p.breaks) > 0 {
+		from, to := p.limits(class)
+		e.From, e.To = &from, &to
+	}
 	e.Colour = hexOf(p.look(e, false))
 	return e
 }

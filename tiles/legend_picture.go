@@ -82,7 +82,7 @@ func (d *legendDrawing) draw(on *gg.Context) float64 {
 	on.SetColor(color.White)
 	on.Clear()
 	d.words(d.title, d.legend.Title, darkInk)
-	d.group("Habitat suitability", d.legend.Classes)
+	d.group(d.legend.Heading, d.legend.Classes)
 	d.group("Marks over suitability", d.legend.Marks)
 	d.group("No suitability shown", d.legend.Places)
 	d.y += 4 * d.scale

@@ -55,12 +55,16 @@ func lookOf(s suitability.Standing, ink int, value byte) int {
 }
 
 // NewPalette makes the palette of a kind of values. Breaks and words are those
-// of the classes, from the lowest; Steps needs them too, for its legend.
+// of the classes, from the lowest; Steps needs them too, for its legend. Codes
+// may do without breaks: its classes then have no limits of suitability.
 func NewPalette(values Values, breaks suitability.Classes, words []string) (*Palette, error) {
 	if err := breaks.Check(); err != nil {
 		return nil, err
 	}
 	n := len(breaks) + 1
+	if values == Codes && breaks == nil {
+		n = len(words)
+	}
 	if len(words) != n {
 		return nil, fmt.Errorf("tiles: %d words for %d classes", len(words), n)
 	}

@@ -36,14 +36,5 @@ func (b CountBins) of(count byte) byte {
 	return byte(min(1+(int(count)-1)/b.width, len(b.Words)-1))
 }
 
-// breaks are placeholders: one between each two classes.
-func (b CountBins) breaks() suitability.Classes {
-	breaks := make(suitability.Classes, len(b.Words)-1)
-	for i := range breaks {
-		breaks[i] = float64(i+1) / float64(len(b.Words))
-	}
-	return breaks
-}
-
 // Palette is the palette of the classes.
-func (b CountBins) Palette() (*Palette, error) { return NewPalette(Codes, b.breaks(), b.Words) }
+func (b CountBins) Palette() (*Palette, error) { return NewPalette(Codes, nil, b.Words) }

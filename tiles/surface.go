@@ -33,7 +33,7 @@ func OpenSurface(folder string, c *suitability.Catalogue, e suitability.Catalogu
 		about: About{ID: e.ID, Name: title(e), Description: fmt.Sprintf("%s, %s, for the %s audience, %s", title(e), plane, c.Audience, c.Date),
 			Version: e.Version[:min(12, len(e.Version))]},
 		values: &rasterPool{path: filepath.Join(folder, filepath.FromSlash(file))},
-		mapped: suitability.RangeNotDocumented,
+		mapped: suitability.Documented,
 	}
 	if file, ok := e.Files[suitability.StandingPlane.String()]; ok {
 		s.standing = &rasterPool{path: filepath.Join(folder, filepath.FromSlash(file))}

@@ -166,8 +166,7 @@ func TestRoughDatumShiftIsWarnedOf(t *testing.T) {
 }
 
 // TestOpenJoinsRangesToSpecies opens the shipped project, whose range is the
-// plot's window, 0 to 1000 by 0 to 500 m: the middle of the grid lies inside,
-// its first cell has its centre on the window's corner's outer side.
+// plot's window, 0 to 1000 by 0 to 500 m.
 func TestOpenJoinsRangesToSpecies(t *testing.T) {
 	o, err := Open(context.Background(), "../../testdata/bei")
 	if err != nil {
@@ -230,5 +229,56 @@ func TestInputsFollowContentAndSettings(t *testing.T) {
 		if hash(settings) == plain {
 			t.Errorf("%s changes nothing", settings)
 		}
+	}
+}
+
+// TestClassesBecomeCodes opens real land cover: tables and exclusions go by a
+// class's name or its number in the source, and end as the layer's codes.
+func TestClassesBecomeCodes(t *testing.T) {
+	source, err := filepath.Abs("../../testdata/class-raster/lc.tif")
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := openText(t, "area: {name: a, date: 2026-01-01, grid: {like: l}}\nlayers:\n  l: {source: \""+filepath.ToSlash(source)+`", kind: classes, classes: {0: unclassified}}
+species:
+  - id: frog
+    source: assumption
+    requisites:
+      - {id: r, criteria: [{id: c, measure: value, layer: l, table: {Woody Wetlands: 1, 52: 0.25}}]}
+    exclusions:
+      - {id: water, layer: l, classes: [11, unclassified]}
+`)
+	l, err := o.Layers.Layer("l")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := o.Subjects[0].Profile
+	for name, want := range map[string]float64{"Woody Wetlands": 1, "Shrub/Scrub": 0.25} {
+		code, _ := l.ClassIndex(name)
+		if got := p.Requisites[0].Criteria[0].Rating.Rate(float64(code)); got != want {
+			t.Errorf("%s rates %v, not %v", name, got, want)
+		}
+	}
+	for name, want := range map[string]bool{"Open Water": true, "unclassified": true, "Shrub/Scrub": false} {
+		code, _ := l.ClassIndex(name)
+		if got := p.Exclusions[0].Excludes(float64(code)); got != want {
+			t.Errorf("%s excluded: %v", name, got)
+		}
+	}
+}
+
+// TestGridOfABoundary: the window's file spans 625000 to 626000 and 1011000 to
+// 1011500; multiples of 30 around it are 624990, 626010, 1011000 and 1011510.
+func TestGridOfABoundary(t *testing.T) {
+	folder, err := filepath.Abs("../../testdata/bei/utm_nominal")
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder = filepath.ToSlash(folder)
+	o := openText(t, "area: {name: a, date: 2026-01-01, grid: {crs: EPSG:32617, cell: 30, boundary: \""+folder+"/window.gpkg\"}}\n"+
+		"layers:\n  l: {source: \""+folder+"/elev.tif\", kind: quantity}\n"+oneSpecies)
+	want := layers.Grid{CRS: o.Grid.CRS, West: 624990, North: 1011510, Cell: 30, Cols: 34, Rows: 17}
+	if o.Grid != want {
+		t.Errorf("the grid is %+v", o.Grid)
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"tussock/layers"
 )
 
 // noSuchCommand refuses a first word that is no command, and says which one may
@@ -14,8 +16,12 @@ func noSuchCommand(c *cobra.Command, args []string) error {
 		return nil
 	}
 	hint := fmt.Sprintf("`%s --help` lists the commands", c.CommandPath())
-	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-		hint = fmt.Sprintf("did you mean `%s %s`?", c.CommandPath(), strings.Join(near, "` or `"))
+	var names []string
+	for _, below := range c.Commands() {
+		names = append(names, below.Name())
+	}
+	if near := layers.Closest(args[0], names); near != "" {
+		hint = fmt.Sprintf("did you mean `%s %s`?", c.CommandPath(), near)
 	}
 	return usage(fmt.Errorf("there is no command %q", args[0]), hint)
 }

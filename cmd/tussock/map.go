@@ -43,7 +43,7 @@ Files are named by what they were made from and never change; a run finds what i
 there and computes only what is new. Memory is bounded by the block, not the area.
 
 The stages plan, run and reduce do the same in parts, on several
-machines that share a folder.
+machines that share a folder; verify checks what is published.
 ` + exitHelp,
 		Example: "  tussock map --audience staff\n  tussock map run --audience staff --shard 2 --shards 8",
 		Args:    cobra.NoArgs,
@@ -52,7 +52,7 @@ machines that share a folder.
 		},
 	}
 	o.flags(c)
-	c.AddCommand(a.mapPlanCommand(), a.mapRunCommand(), a.mapReduceCommand())
+	c.AddCommand(a.mapPlanCommand(), a.mapRunCommand(), a.mapReduceCommand(), a.mapVerifyCommand())
 	return c
 }
 
@@ -124,7 +124,10 @@ func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(
 		return err
 	}
 	plan, err := job.Plan(o.block, shards)
-	if err != nil {
+	switch {
+	case errors.Is(err, suitability.ErrNothing):
+		return &codedError{exitDegraded, err, "every species is withheld from this audience; staff may map them with --audience staff"}
+	case err != nil:
 		return usage(err, "")
 	}
 	return work(plan)

@@ -3,11 +3,14 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"flag"
 	"io/fs"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -48,21 +51,24 @@ func theProgram(t *testing.T) string {
 // made (names that begin with a dot) is left out.
 func published(t *testing.T, folder string) map[string]string {
 	t.Helper()
+	sums, err := hashes(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return sums
+}
+
+func hashes(folder string) (map[string]string, error) {
 	sums := map[string]string{}
 	err := filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
-		if err != nil {
-			if os.IsNotExist(err) {
-				return nil
-			}
-			return err
-		}
-		if strings.HasPrefix(d.Name(), ".") && path != folder {
-			if d.IsDir() {
-				return filepath.SkipDir
-			}
+		switch hidden := err == nil && strings.HasPrefix(d.Name(), ".") && path != folder; {
+		case errors.Is(err, fs.ErrNotExist):
 			return nil
-		}
-		if d.IsDir() {
+		case err != nil:
+			return err
+		case hidden && d.IsDir():
+			return filepath.SkipDir
+		case hidden || d.IsDir():
 			return nil
 		}
 		raw, err := os.ReadFile(path)
@@ -74,10 +80,7 @@ func published(t *testing.T, folder string) map[string]string {
 		sums[name] = hex.EncodeToString(sum[:])
 		return err
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return sums
+	return sums, err
 }
 
 // build runs the whole job of a project into a folder.
@@ -91,14 +94,26 @@ func build(t *testing.T, project, out string, more ...string) {
 
 func sameFiles(t *testing.T, what string, got, want map[string]string) {
 	t.Helper()
-	for name, sum := range want {
-		if got[name] != sum {
-			t.Errorf("%s: %s differs or is missing", what, name)
+	for _, d := range differences(got, want) {
+		t.Errorf("%s: %s", what, d)
+	}
+}
+
+// differences says in words what sets two folders apart.
+func differences(got, want map[string]string) []string {
+	var found []string
+	for _, name := range slices.Sorted(maps.Keys(want)) {
+		switch sum, there := got[name]; {
+		case !there:
+			found = append(found, name+" is missing")
+		case sum != want[name]:
+			found = append(found, name+" differs")
 		}
 	}
-	for name := range got {
+	for _, name := range slices.Sorted(maps.Keys(got)) {
 		if _, ok := want[name]; !ok {
-			t.Errorf("%s: %s should not be there", what, name)
+			found = append(found, name+" should not be there")
 		}
 	}
+	return found
 }

@@ -71,6 +71,9 @@ func (a *app) tiles(ctx context.Context, o tileOptions) error {
 	if err != nil {
 		return err
 	}
+	if o.smooth && p.Output.Values != suitability.Bytes {
+		return usage(errors.New("--smooth needs suitability in steps, and this project stores floats"), "write `values: bytes` under `output`, and run `tussock map` again")
+	}
 	options, err := o.complete(p, audience)
 	if err != nil {
 		return err

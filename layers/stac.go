@@ -36,6 +36,8 @@ type StacAsset struct {
 	Roles       []string
 	Raster      *CogSpec    // what its cells are, for a raster
 	Statistics  *Statistics // of its values
+	SHA256      string      // of its bytes, as hexadecimal; "" where it is not known
+	Size        int64       // bytes, where SHA256 is there
 }
 
 // StacLink is a relation of an item to something else.
@@ -54,6 +56,7 @@ const (
 	stacProjection     = "https://stac-extensions.github.io/projection/v2.0.0/schema.json"
 	stacRaster         = "https://stac-extensions.github.io/raster/v2.0.0/schema.json"
 	stacClassification = "https://stac-extensions.github.io/classification/v2.0.0/schema.json"
+	stacFile           = "https://stac-extensions.github.io/file/v2.1.0/schema.json"
 )
 
 // WriteStac writes an item: its footprint and bounding box in longitude and
@@ -95,9 +98,10 @@ func (s StacItem) check() error {
 }
 
 func (s StacItem) object() (map[string]any, error) {
-	assets, rasters, classes := map[string]any{}, false, false
+	assets, rasters, classes, sums := map[string]any{}, false, false, false
 	for _, a := range s.Assets {
 		assets[a.Key] = a.object()
+		sums = sums || a.SHA256 != ""
 		rasters = rasters || a.Raster != nil
 		classes = classes || a.Raster != nil && len(a.Raster.Classes) > 0
 	}
@@ -107,6 +111,9 @@ func (s StacItem) object() (map[string]any, error) {
 	}
 	if classes {
 		extensions = append(extensions, stacClassification)
+	}
+	if sums {
+		extensions = append(extensions, stacFile)
 	}
 	links := s.Links
 	if links == nil {

@@ -16,8 +16,16 @@ func (a StacAsset) object() map[string]any {
 	if a.Raster != nil {
 		a.addRaster(o)
 	}
+	if a.SHA256 != "" {
+		o["file:checksum"], o["file:size"] = MultihashSHA256+a.SHA256, a.Size
+	}
 	return o
 }
+
+// MultihashSHA256 goes before a hexadecimal SHA-256 in the file extension's
+// file:checksum, which is a multihash: the code of sha2-256, 0x12, and the
+// length, 0x20 bytes (multiformats.io, table of codecs).
+const MultihashSHA256 = "1220"
 
 func (a StacAsset) mediaType() string {
 	if a.MediaType == "" && a.Raster != nil {

@@ -1,6 +1,7 @@
 package suitability
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -73,11 +74,20 @@ func (j *Job) relative(path string) string {
 	return filepath.ToSlash(rel)
 }
 
+// write publishes the catalogue unless it stands there already.
 func (c *Catalogue) write(folder string) error {
-	return layers.Publish(filepath.Join(folder, CatalogueName), func(w io.Writer) error {
-		e := json.NewEncoder(w)
-		e.SetIndent("", "  ")
-		return e.Encode(c)
+	text, err := json.MarshalIndent(c, "", "  ")
+	if err != nil {
+		return err
+	}
+	text = append(text, '\n')
+	path := filepath.Join(folder, CatalogueName)
+	if old, err := os.ReadFile(path); err == nil && bytes.Equal(old, text) {
+		return nil
+	}
+	return layers.Publish(path, func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
 	})
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"tussock/layers"
 )
@@ -62,26 +61,33 @@ func (j *joined) add(b block) error {
 	path := j.plan.segmentPath(j.key, b)
 	seg, err := readSegment(path)
 	if errors.Is(err, os.ErrNotExist) || errors.Is(err, errSegment) {
-		return fmt.Errorf("%w: block %d of %d, of shard %d", ErrIncomplete, b.index+1, j.plan.blocks(), j.plan.shardOf(b.index)+1)
+		return fmt.Errorf("%w: block %d of %d, of shard %d of %d", ErrIncomplete,
+			b.index+1, j.plan.blocks(), j.plan.shardOf(b.index)+1, j.plan.Shards)
 	}
 	if err != nil {
 		return err
 	}
 	for _, t := range seg.Tiles {
-		writer, wanted := j.writers[t.Plane]
-		if !wanted {
-			continue
-		}
-		if t.Level == 1 {
-			err = writer.SetReduced(int(t.Col), int(t.Row), t.Data)
-		} else {
-			j.places[t.Plane][int(t.Row)*j.cols+int(t.Col)] = place{int32(b.index), uint32(len(t.Data)), t.offset, t.Stats}
-			err = writer.SetTile(int(t.Col), int(t.Row), len(t.Data))
-		}
-		if err != nil {
+		if err := j.addTile(b, t); err != nil {
 			return fmt.Errorf("%s: %w", path, err)
 		}
 	}
+	return nil
+}
+
+// addTile lets the writer judge a tile's place before it is used.
+func (j *joined) addTile(b block, t segmentTile) error {
+	writer, wanted := j.writers[t.Plane]
+	switch {
+	case !wanted:
+		return nil
+	case t.Level == 1:
+		return writer.SetReduced(int(t.Col), int(t.Row), t.Data)
+	}
+	if err := writer.SetTile(int(t.Col), int(t.Row), len(t.Data)); err != nil {
+		return err
+	}
+	j.places[t.Plane][int(t.Row)*j.cols+int(t.Col)] = place{int32(b.index), uint32(len(t.Data)), t.offset, t.Stats}
 	return nil
 }
 
@@ -99,16 +105,11 @@ func (j *joined) summarise() error {
 	return nil
 }
 
-// write publishes one plane.
-func (j *joined) write(plane Plane, path string) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
-		return fmt.Errorf("suitability: %w", err)
-	}
+// write writes one plane.
+func (j *joined) write(plane Plane, out io.Writer) error {
 	places := j.places[plane]
-	return layers.Publish(path, func(out io.Writer) error {
-		return j.writers[plane].Write(out, func(col, row int) ([]byte, error) {
-			return j.read(places[row*j.cols+col])
-		})
+	return j.writers[plane].Write(out, func(col, row int) ([]byte, error) {
+		return j.read(places[row*j.cols+col])
 	})
 }
 

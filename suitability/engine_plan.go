@@ -123,14 +123,9 @@ func (j *Job) task(s Subject) Task {
 
 // key hashes everything that could change a byte of a species' surface.
 func (j *Job) key(s Subject, mapCell int) string {
-	inputs := map[string]string{}
-	for _, m := range s.Profile.Measures() {
-		for _, name := range m.LayerNames() {
-			inputs[name] = j.Inputs[name]
-		}
-	}
 	return hashOf(struct {
 		Engine, Profile, Range, Audience, CRS, Project, Date string
+		Words                                                []string
 		West, North, Cell                                    float64
 		Cols, Rows, MapCell                                  int
 		Values                                               Values
@@ -140,8 +135,22 @@ func (j *Job) key(s Subject, mapCell int) string {
 		Licences                                             []string
 	}{
 		engineVersion, s.Profile.Hash(), s.Range.Hash(), j.Audience.String(), crsText(j.Grid.CRS), j.Project, j.Date,
-		j.Grid.West, j.Grid.North, j.Grid.Cell, j.Grid.Cols, j.Grid.Rows, mapCell, j.Values, j.Classes, j.Look, inputs, j.Licences,
+		[]string{s.Profile.Name, s.Profile.Source},
+		j.Grid.West, j.Grid.North, j.Grid.Cell, j.Grid.Cols, j.Grid.Rows, mapCell, j.Values, j.Classes, j.Look, j.inputs(s.Profile), j.Licences,
 	})
+}
+
+// inputs are the hashes of the layers that some profiles read.
+func (j *Job) inputs(profiles ...*Profile) map[string]string {
+	inputs := map[string]string{}
+	for _, p := range profiles {
+		for _, m := range p.Measures() {
+			for _, name := range m.LayerNames() {
+				inputs[name] = j.Inputs[name]
+			}
+		}
+	}
+	return inputs
 }
 
 // crsText is what tells one coordinate reference system from another: its code,

@@ -1,10 +1,14 @@
 package suitability
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"tussock/layers"
@@ -83,7 +87,7 @@ type publication struct {
 	item layers.StacItem
 }
 
-func (j *Job) publication(id, key, title string) *publication {
+func (j *Job) publication(id, key, title string, profiles ...*Profile) *publication {
 	date, err := time.Parse(time.DateOnly, j.Date)
 	if err != nil {
 		date = time.Unix(0, 0).UTC() // the project's check insists on a date
@@ -94,7 +98,7 @@ func (j *Job) publication(id, key, title string) *publication {
 		item: layers.StacItem{
 			ID: fmt.Sprintf("%s-%s", id, key[:12]), Title: title, Description: caution, Date: date, Licence: j.licence(), Grid: j.Grid,
 			Properties: map[string]any{"version": key, "tussock:audience": j.Audience.String(), "tussock:project": j.Project,
-				"tussock:inputs": j.Inputs, "tussock:licences": j.Licences},
+				"tussock:inputs": j.inputs(profiles...), "tussock:licences": j.Licences},
 		},
 	}
 }
@@ -110,31 +114,45 @@ func (j *Job) licence() string {
 // plane publishes one raster with its style and names beside it.
 func (u *publication) plane(j *joined, p Plane, spec layers.CogSpec) error {
 	path := u.path(p)
-	if err := j.write(p, path); err != nil {
-		return err
-	}
 	var stats *layers.Statistics
 	if s := j.stats[p]; s.Count > 0 && p.Continuous() {
 		public := s.public(u.job.Grid)
 		stats = &public
 	}
-	if err := layers.Publish(layers.AuxName(path), func(w io.Writer) error { return layers.WriteAux(w, spec, stats) }); err != nil {
+	raster := layers.StacAsset{Key: p.String(), Raster: &spec, Statistics: stats, Roles: []string{"data"}, Title: planeWords[p]}
+	if err := u.file(path, raster, func(w io.Writer) error { return j.write(p, w) }); err != nil {
 		return err
 	}
-	if style, drawn := u.job.style(p, spec); drawn {
-		sld := path[:len(path)-len(".tif")] + ".sld"
-		if err := layers.Publish(sld, func(w io.Writer) error { return layers.WriteSLD(w, style) }); err != nil {
-			return err
-		}
-		u.asset(p.String()+"-style", sld, layers.StacAsset{MediaType: "application/vnd.ogc.sld+xml", Roles: []string{"metadata"}, Title: "style of " + p.String()})
+	names := layers.StacAsset{Key: p.String() + "-names", MediaType: "application/xml", Roles: []string{"metadata"}, Title: "names and statistics of " + p.String()}
+	if err := u.file(layers.AuxName(path), names, func(w io.Writer) error { return layers.WriteAux(w, spec, stats) }); err != nil {
+		return err
 	}
-	u.asset(p.String(), path, layers.StacAsset{Raster: &spec, Statistics: stats, Roles: []string{"data"}, Title: planeWords[p]})
-	return nil
+	style, drawn := u.job.style(p, spec)
+	if !drawn {
+		return nil
+	}
+	asset := layers.StacAsset{Key: p.String() + "-style", MediaType: "application/vnd.ogc.sld+xml", Roles: []string{"metadata"}, Title: "style of " + p.String()}
+	return u.file(strings.TrimSuffix(path, ".tif")+".sld", asset, func(w io.Writer) error { return layers.WriteSLD(w, style) })
 }
 
-func (u *publication) asset(key, path string, a layers.StacAsset) {
-	a.Key, a.Href = key, "./"+filepath.Base(path)
+// file publishes a file and lists it in the item, with its checksum.
+func (u *publication) file(path string, a layers.StacAsset, write func(io.Writer) error) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return fmt.Errorf("suitability: %w", err)
+	}
+	sum, size := sha256.New(), byteCount(0)
+	err := layers.Publish(path, func(w io.Writer) error { return write(io.MultiWriter(w, sum, &size)) })
+	a.Href, a.SHA256, a.Size = "./"+filepath.Base(path), hex.EncodeToString(sum.Sum(nil)), int64(size)
 	u.item.Assets = append(u.item.Assets, a)
+	return err
+}
+
+// byteCount counts what is written to it.
+type byteCount int64
+
+func (n *byteCount) Write(p []byte) (int, error) {
+	*n += byteCount(len(p))
+	return len(p), nil
 }
 
 // finish publishes the item, after everything that it lists.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
@@ -20,14 +21,15 @@ func (p *Plan) Reduce(ctx context.Context, o RunOptions) (*Catalogue, error) {
 	group, running := errgroup.WithContext(ctx)
 	group.SetLimit(max(o.Workers, 1))
 	for i, t := range p.Tasks {
-		if t.Done || t.Withheld {
+		if !p.isOpen(t) {
 			continue
 		}
 		group.Go(func() error {
 			if running.Err() != nil {
 				return nil
 			}
-			if err := p.publishSpecies(t, p.job.Subjects[i]); err != nil {
+			err := p.publishSpecies(t, p.job.Subjects[i])
+			if err != nil && p.isOpen(t) { // else another run was quicker and tidied up
 				return fmt.Errorf("species %s: %w", t.Species, err)
 			}
 			if o.Progress != nil {
@@ -39,7 +41,7 @@ func (p *Plan) Reduce(ctx context.Context, o RunOptions) (*Catalogue, error) {
 	if err := errors.Join(group.Wait(), ctx.Err()); err != nil {
 		return nil, err
 	}
-	if err := p.count(ctx, o); err != nil {
+	if err := p.count(ctx, o); err != nil && !published(p.job.itemPath(countID, p.CountKey)) {
 		return nil, fmt.Errorf("number of species: %w", err)
 	}
 	c := p.catalogue()
@@ -69,14 +71,36 @@ func (p *Plan) publishSpecies(t Task, s Subject) error {
 	return errors.Join(err, j.Close())
 }
 
-// clean removes the segments of surfaces that are published.
+// clean removes the segments of surfaces that are published, and what a killed
+// run left half written beside them.
 func (p *Plan) clean() error {
-	var errs []error
+	errs := p.cleanHalves(countID, p.CountKey)
+	for _, t := range p.Tasks {
+		if !t.Withheld {
+			errs = append(errs, p.cleanHalves(t.Species, t.Key)...)
+		}
+	}
 	for _, key := range p.keys() {
 		errs = append(errs, os.RemoveAll(p.workFolder(key)))
 	}
 	os.Remove(filepath.Join(p.job.Folder, ".work")) // stays while another plan uses it
 	return errors.Join(errs...)
+}
+
+// cleanHalves removes the temporary files of one surface: it stands, so nobody
+// has a use for them.
+func (p *Plan) cleanHalves(id, key string) []error {
+	folder := filepath.Dir(p.job.itemPath(id, key))
+	list, err := os.ReadDir(folder)
+	errs := []error{err}
+	for _, f := range list {
+		if name := f.Name(); strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp") && strings.Contains(name, key[:12]) {
+			if err := os.Remove(filepath.Join(folder, name)); !errors.Is(err, os.ErrNotExist) {
+				errs = append(errs, err)
+			}
+		}
+	}
+	return errs
 }
 
 func (p *Plan) keys() []string {

@@ -32,9 +32,13 @@ func (p *Plan) Run(ctx context.Context, shard int, o RunOptions) error {
 	if shard < 0 || shard >= p.Shards {
 		return fmt.Errorf("suitability: there is no shard %d of %d", shard, p.Shards)
 	}
-	for _, t := range p.open() {
+	open := p.open()
+	if len(open) == 0 {
+		return ctx.Err()
+	}
+	for _, t := range open {
 		if err := os.MkdirAll(p.workFolder(t.Key), 0o777); err != nil {
-			return err
+			return fmt.Errorf("suitability: %w", err)
 		}
 	}
 	mine := p.blocksOf(shard)
@@ -66,11 +70,17 @@ func (p *Plan) Run(ctx context.Context, shard int, o RunOptions) error {
 func (p *Plan) open() []Task {
 	var open []Task
 	for _, t := range p.Tasks {
-		if !t.Done && !t.Withheld {
+		if p.isOpen(t) {
 			open = append(open, t)
 		}
 	}
 	return open
+}
+
+// isOpen looks again at what is published: another run may have finished since
+// the plan was made.
+func (p *Plan) isOpen(t Task) bool {
+	return !t.Done && !t.Withheld && !published(p.job.itemPath(t.Species, t.Key))
 }
 
 func (p *Plan) blocksOf(shard int) []block {
@@ -89,7 +99,7 @@ func (p *Plan) blocksOf(shard int) []block {
 func (p *Plan) runBlock(b block) error {
 	byMapCell := map[int][]int{}
 	for i, t := range p.Tasks {
-		if t.Done || t.Withheld {
+		if !p.isOpen(t) {
 			continue
 		}
 		if _, err := readSegment(p.segmentPath(t.Key, b)); err != nil {
@@ -116,7 +126,8 @@ func (p *Plan) runTasks(b block, mapCell int, tasks []int) error {
 			cells.average(mapCell)
 		}
 		seg := p.job.segment(cells, b.window)
-		if err := writeSegment(p.segmentPath(task.Key, b), seg); err != nil {
+		err = writeSegment(p.segmentPath(task.Key, b), seg)
+		if err != nil && p.isOpen(task) { // else another run has published it and tidied up
 			return err
 		}
 	}

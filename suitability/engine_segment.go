@@ -129,7 +129,7 @@ func readEntry(b []byte) (segmentTile, int) {
 func writeSegment(path string, s segment) error {
 	temp, err := os.CreateTemp(filepath.Dir(path), ".part-*")
 	if err != nil {
-		return err
+		return fmt.Errorf("suitability: %w", err)
 	}
 	defer os.Remove(temp.Name())
 	if _, err := temp.Write(s.encode()); err != nil {

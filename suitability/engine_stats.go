@@ -47,10 +47,9 @@ func (s *tileStats) add(v float64, n uint32) {
 
 // surfaceStats joins the tiles of a surface in row order.
 type surfaceStats struct {
-	Count           uint64
-	Min, Max        float64
-	sum, sq         float64
-	CellsAltogether uint64
+	Count    uint64
+	Min, Max float64
+	sum, sq  float64
 }
 
 func (s *surfaceStats) join(t tileStats) {

@@ -140,7 +140,7 @@ def line(rng, span):
     return out
 
 
-def project(folder, side, species, rng):
+def project(folder, side, species, values, rng):
     def curve(lo, hi, rising):
         a, b = (0.02, 1) if rising else (1, 0.02)
         return f"[[{lo:g}, {a}], [{hi:g}, {b}]]"
@@ -170,7 +170,7 @@ def project(folder, side, species, rng):
                 "      - id: quiet", "        weight: 0.2", "        criteria:",
                 f"          - {{id: slope, weight: 0.5, measure: slope, layer: height, curve: {curve(0, rng.uniform(2, 8), i % 3 == 0)}, source: assumption}}",
                 f"          - {{id: road, weight: 0.5, measure: distance, layer: roads, limit: 1000, curve: {curve(0, rng.uniform(100, 900), True)}, source: assumption}}"]
-    out += ["output: {folder: out, values: bytes, tiles: {format: [pmtiles], size: 256, min_zoom: 6, max_zoom: 14}}", ""]
+    out += [f"output: {{folder: out, values: {values}, tiles: {{format: [pmtiles], size: 256, min_zoom: 6, max_zoom: 14}}}}", ""]
     with open(f"{folder}/tussock.yaml", "w") as f:
         f.write("\n".join(out))
 
@@ -181,6 +181,7 @@ def main():
     parser.add_argument("--side", type=int, default=10000)
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--species", type=int, default=12)
+    parser.add_argument("--values", default="bytes", choices=["bytes", "floats"])
     a = parser.parse_args()
     os.makedirs(a.folder, exist_ok=True)
     rng = np.random.default_rng(a.seed)
@@ -199,7 +200,7 @@ def main():
            ((blob(rng, WEST + rng.uniform(.3, .7) * span, NORTH - rng.uniform(.3, .7) * span, .35 * span, 90),
              dict(species=f"Species s{i:03d}", status="extant", year=2024, author="benchmark", scale=100000))
             for i in range(a.species)))
-    project(a.folder, a.side, a.species, rng)
+    project(a.folder, a.side, a.species, a.values, rng)
 
 
 main()

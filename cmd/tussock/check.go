@@ -49,8 +49,8 @@ func (a *app) check(ctx context.Context) error {
 	for _, s := range o.Subjects {
 		result.Species = append(result.Species, s.Profile.ID)
 	}
-	for _, w := range o.Warnings {
-		result.Warnings = append(result.Warnings, w.Error())
+	if result.Warnings, err = warningsOf(o); err != nil {
+		return err
 	}
 	if result.Records, err = readRecords(ctx, o); err != nil {
 		return err

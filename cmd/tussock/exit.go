@@ -44,6 +44,7 @@ func codeOf(err error) int {
 	var coded *codedError
 	var problems project.Problems
 	var source *layers.SourceError
+	var class *layers.UnknownClassError
 	switch {
 	case err == nil:
 		return exitDone
@@ -51,7 +52,7 @@ func codeOf(err error) int {
 		return coded.code
 	case errors.Is(err, context.Canceled):
 		return exitInterrupted
-	case errors.As(err, &problems):
+	case errors.As(err, &problems), errors.As(err, &class):
 		return exitUsage
 	case errors.As(err, &source), errors.Is(err, fs.ErrNotExist), errors.Is(err, fs.ErrPermission):
 		return exitInput

@@ -35,18 +35,26 @@ func (a *app) noProject(err error) error {
 	return err
 }
 
-// warn prints what the check found worth knowing, on stderr.
-func (a *app) warn(o *project.Opened) {
-	if a.quiet {
-		return
-	}
-	for _, w := range o.Warnings {
+// warn prints on stderr what is no mistake but worth knowing.
+func (a *app) warn(o *project.Opened) error {
+	warnings, err := warningsOf(o)
+	for _, w := range warnings {
 		if a.json {
-			json.NewEncoder(a.err).Encode(map[string]any{"warning": w})
+			json.NewEncoder(a.err).Encode(map[string]string{"warning": w})
 			continue
 		}
-		fmt.Fprintf(a.err, "warning: %s\n", w.Error())
+		fmt.Fprintf(a.err, "warning: %s\n", w)
 	}
+	return err
+}
+
+func warningsOf(o *project.Opened) ([]string, error) {
+	var warnings []string
+	for _, w := range o.Warnings {
+		warnings = append(warnings, w.Error())
+	}
+	beside, err := besideArea(o)
+	return append(warnings, beside...), err
 }
 
 // outputOf is the folder that outputs go to.

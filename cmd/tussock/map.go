@@ -118,7 +118,9 @@ func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(
 		return err
 	}
 	defer project.Close()
-	a.warn(project)
+	if err := a.warn(project); err != nil {
+		return err
+	}
 	job, err := newJob(project, audience, o.out)
 	if err != nil {
 		return err

@@ -59,7 +59,7 @@ where the law asks, licensed) person; local codes and permits decide.
 	flags.StringVarP(&a.project, "project", "p", "tussock.yaml", "the project `file`, or the folder that holds a tussock.yaml")
 	flags.StringVar(&a.audience, "audience", "", "who the output is for: public, volunteer, partner or staff")
 	flags.BoolVar(&a.json, "json", false, "print the result as JSON (JSON lines for long work, failures as JSON on stderr)")
-	flags.BoolVarP(&a.quiet, "quiet", "q", false, "no progress and no warnings on stderr")
+	flags.BoolVarP(&a.quiet, "quiet", "q", false, "no progress on stderr")
 	root.RegisterFlagCompletionFunc("audience", oneOf(layers.AudienceNames()))
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage(err, fmt.Sprintf("`%s --help` lists the flags", c.CommandPath()))
@@ -96,8 +96,9 @@ func (a *app) theAudience(byDefault layers.Audience) (layers.Audience, error) {
 // report prints an error once: as words with a hint, or as one JSON object.
 func (a *app) report(err error) {
 	if a.json {
-		failure := map[string]any{"error": plain(err), "exit": codeOf(err)}
-		if hint := hintOf(err); hint != "" {
+		text, hint := wordsOf(err)
+		failure := map[string]any{"error": text, "exit": codeOf(err)}
+		if hint != "" {
 			failure["hint"] = hint
 		}
 		var problems project.Problems
@@ -107,8 +108,9 @@ func (a *app) report(err error) {
 		json.NewEncoder(a.err).Encode(failure)
 		return
 	}
-	fmt.Fprintf(a.err, "tussock: %s\n", plain(err))
-	if hint := hintOf(err); hint != "" {
+	text, hint := wordsOf(err)
+	fmt.Fprintf(a.err, "tussock: %s\n", text)
+	if hint != "" {
 		fmt.Fprintf(a.err, "hint: %s\n", hint)
 	}
 }

@@ -32,17 +32,23 @@ func counted(n int, thing string) string {
 // nothing to people who run the program.
 var packagePrefix = regexp.MustCompile(`(^|: )(?:layers|records|suitability|project|tiles|gdal): `)
 
-// plain is an error as users read it.
-func plain(err error) string {
+// ownHint is where an error brings its own hint.
+var ownHint = regexp.MustCompile(`(?:;|\n) *hint: `)
+
+// wordsOf is an error as users read it, and what to do about it.
+func wordsOf(err error) (text, hint string) {
+	text = err.Error()
 	var problems project.Problems
 	if errors.As(err, &problems) {
-		return err.Error() // which quotes lines of the project file
+		return text, "" // which quotes lines of the project file, each with its hint
 	}
-	text := err.Error()
 	for packagePrefix.MatchString(text) {
 		text = packagePrefix.ReplaceAllString(text, "$1")
 	}
-	return text
+	if at := ownHint.FindStringIndex(text); at != nil {
+		return text[:at[0]], ownHint.ReplaceAllString(text[at[1]:], "; ")
+	}
+	return text, hintOf(err)
 }
 
 func reasons(counts map[string]int) string {

@@ -68,7 +68,7 @@ func (j *Job) speciesSpecs(p *Profile, t Task) map[Plane]layers.CogSpec {
 // Title is the species' name as people read it.
 func (p *Profile) Title() string {
 	switch {
-	case p.Name != "" && p.Scientific != "":
+	case p.Name != "" && p.Scientific != "" && p.Name != p.Scientific:
 		return fmt.Sprintf("%s (%s)", p.Name, p.Scientific)
 	case p.Name != "":
 		return p.Name

@@ -78,12 +78,6 @@ func (s mapSquare) standing(votes [2][RangeNotDocumented + 1]int, decided int) {
 	}
 }
 
-func fill[T uint8 | float32](row []T, v T) {
-	for i := range row {
-		row[i] = v
-	}
-}
-
 // whole widens a window to whole squares of n cells, counted from the grid's
 // north-west corner. It may then stick out of the grid.
 func whole(w layers.Window, n int) layers.Window {

@@ -57,11 +57,11 @@ func (p *Plan) countBlock(b block) error {
 	if _, err := readSegment(path); err == nil {
 		return nil
 	}
-	total := make([]uint8, b.window.Cells())
-	for i := range total {
-		total[i] = ByteNodata
-	}
-	classes := make([]uint8, len(total))
+	desk := desks.Get().(*desk)
+	defer desks.Put(desk)
+	total, classes := resized(desk.cells.standing, b.window.Cells()), resized(desk.excluded, b.window.Cells())
+	desk.cells.standing, desk.excluded = total, classes
+	fill(total, ByteNodata)
 	for _, t := range p.Tasks {
 		if t.Withheld {
 			continue
@@ -71,10 +71,11 @@ func (p *Plan) countBlock(b block) error {
 		}
 		countClasses(total, classes, uint8(p.job.Counted))
 	}
-	c := byteCutter(CountPlane, func(dst []uint8, col, row int) {
-		copy(dst, total[(row-b.window.Row)*b.window.Cols+col-b.window.Col:])
-	})
-	return writeSegment(path, segment{Tiles: c.cut(b.window)})
+	desk.seg.reset()
+	desk.bytes.cut(&desk.seg, byteSource(CountPlane, func(dst []uint8, row int) {
+		copy(dst, total[(row-b.window.Row)*b.window.Cols:])
+	}), b.window)
+	return writeSegment(path, desk.seg)
 }
 
 // countClasses adds one species to the number of species: a cell where no

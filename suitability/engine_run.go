@@ -7,8 +7,6 @@ import (
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
-
-	"tussock/layers"
 )
 
 // Progress is how far long work has come.
@@ -115,18 +113,22 @@ func (p *Plan) runBlock(b block) error {
 }
 
 func (p *Plan) runTasks(b block, mapCell int, tasks []int) error {
-	ground := newGround(p.job, whole(b.window, mapCell), p.profiles(tasks))
+	return p.runSpecies(b, newGround(p.job, whole(b.window, mapCell), p.profiles(tasks)), mapCell, tasks)
+}
+
+func (p *Plan) runSpecies(b block, ground *ground, mapCell int, tasks []int) error {
+	desk := desks.Get().(*desk)
+	defer desks.Put(desk)
 	for _, i := range tasks {
 		task, subject := p.Tasks[i], p.job.Subjects[i]
-		cells, err := ground.cells(subject)
-		if err != nil {
+		if err := ground.assess(desk, subject); err != nil {
 			return fmt.Errorf("species %s: %w", task.Species, err)
 		}
 		if mapCell > 1 {
-			cells.average(mapCell)
+			desk.cells.average(mapCell)
 		}
-		seg := p.job.segment(cells, b.window)
-		err = writeSegment(p.segmentPath(task.Key, b), seg)
+		p.job.cutPlanes(desk, b.window)
+		err := writeSegment(p.segmentPath(task.Key, b), desk.seg)
 		if err != nil && p.isOpen(task) { // else another run has published it and tidied up
 			return err
 		}
@@ -140,100 +142,4 @@ func (p *Plan) profiles(tasks []int) []*Profile {
 		list = append(list, p.job.Subjects[i].Profile)
 	}
 	return list
-}
-
-// ground is what is measured once for one block and used by all its species.
-type ground struct {
-	job     *Job
-	window  layers.Window
-	reader  layers.Reader
-	measure map[string]layers.Block
-}
-
-func newGround(j *Job, w layers.Window, profiles []*Profile) *ground {
-	reach := map[string]float64{}
-	for _, p := range profiles {
-		for _, m := range p.Measures() {
-			for _, name := range m.LayerNames() {
-				reach[name] = max(reach[name], m.Reach())
-			}
-		}
-	}
-	return &ground{job: j, window: w, reader: j.Layers.Block(reach, w), measure: map[string]layers.Block{}}
-}
-
-// rows are the measured blocks in the profile's order.
-func (g *ground) measures(p *Profile) ([]layers.Block, error) {
-	var blocks []layers.Block
-	for _, m := range p.Measures() {
-		b, known := g.measure[m.Key()]
-		if !known {
-			var err error
-			if b, err = m.Eval(g.reader, g.window); err != nil {
-				return nil, err
-			}
-			g.measure[m.Key()] = b
-		}
-		blocks = append(blocks, b)
-	}
-	return blocks, nil
-}
-
-// cells are one species' results in a window, rows one behind the other.
-type cells struct {
-	window      layers.Window
-	habitat     []float32 // S before the range rule; NaN where not assessed
-	suitability []float32 // S after the public range rule; NaN where not shown
-	standing    []uint8   // a Standing each
-}
-
-func (g *ground) cells(s Subject) (*cells, error) {
-	measured, err := g.measures(s.Profile)
-	if err != nil {
-		return nil, err
-	}
-	evaluator, err := NewEvaluator(s.Profile)
-	if err != nil {
-		return nil, err
-	}
-	w := g.window
-	c := &cells{window: w, habitat: make([]float32, w.Cells()), suitability: make([]float32, w.Cells()), standing: make([]uint8, w.Cells())}
-	excluded := make([]uint8, w.Cols)
-	rows := make([]Row, len(measured))
-	documented := s.Range.Block(w)
-	factors := publicFactors(s.Profile.ShowHistoric)
-	for row := w.Row; row < w.Bottom(); row++ {
-		for i, b := range measured {
-			rows[i] = RowOf(b, row)
-		}
-		from := (row - w.Row) * w.Cols
-		habitat := c.habitat[from : from+w.Cols]
-		if err := evaluator.Row(rows, habitat, excluded); err != nil {
-			return nil, err
-		}
-		rangeRow := documented.CodeRow(row)
-		for i, S := range habitat {
-			standing := StandingAt(Standing(rangeRow[i]), S == S, excluded[i] == 1)
-			c.standing[from+i] = uint8(standing)
-			c.suitability[from+i] = shown(S, factors[rangeRow[i]])
-		}
-	}
-	return c, nil
-}
-
-// publicFactors are the public range factors by standing; NaN shows nothing.
-func publicFactors(historic bool) (factors [RangeNotDocumented + 1]float32) {
-	for _, standing := range Standings() {
-		factors[standing] = float32(PublicFactor(standing, historic))
-	}
-	return factors
-}
-
-// shown is what the public range rule lets through. A factor of 0 is an answer
-// even where the habitat could not be assessed.
-func shown(S, factor float32) float32 {
-	if factor == 0 {
-		return 0
-	}
-	return S * factor
 }

@@ -1,10 +1,12 @@
 package suitability
 
 import (
+	"bufio"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"io"
 	"os"
 	"path/filepath"
 )
@@ -19,6 +21,18 @@ import (
 // again.
 type segment struct {
 	Tiles []segmentTile
+
+	data []byte // what Tiles' Data lie in, for a segment that is being made
+}
+
+// reset empties a segment; its memory is used again.
+func (s *segment) reset() { s.Tiles, s.data = s.Tiles[:0], s.data[:0] }
+
+// store keeps what encode appends to a slice.
+func (s *segment) store(encode func(dst []byte) []byte) []byte {
+	from := len(s.data)
+	s.data = encode(s.data)
+	return s.data[from:len(s.data):len(s.data)]
 }
 
 // segmentTile is one compressed tile of one plane. Level 0 is full resolution,
@@ -55,21 +69,24 @@ var (
 	castagnoli = crc32.MakeTable(crc32.Castagnoli)
 )
 
-func (s segment) encode() []byte {
-	size := len(segmentMagic) + 4 + len(s.Tiles)*entrySize + 4
+// writeTo writes a segment with its checksum.
+func (s segment) writeTo(out io.Writer) error {
+	sum := crc32.New(castagnoli)
+	both := io.MultiWriter(out, sum)
+	head := binary.LittleEndian.AppendUint32([]byte(segmentMagic), uint32(len(s.Tiles)))
 	for _, t := range s.Tiles {
-		size += len(t.Data)
+		head = t.appendEntry(head)
 	}
-	out := make([]byte, 0, size)
-	out = append(out, segmentMagic...)
-	out = binary.LittleEndian.AppendUint32(out, uint32(len(s.Tiles)))
-	for _, t := range s.Tiles {
-		out = t.appendEntry(out)
+	if _, err := both.Write(head); err != nil {
+		return err
 	}
 	for _, t := range s.Tiles {
-		out = append(out, t.Data...)
+		if _, err := both.Write(t.Data); err != nil {
+			return err
+		}
 	}
-	return binary.LittleEndian.AppendUint32(out, crc32.Checksum(out, castagnoli))
+	_, err := out.Write(binary.LittleEndian.AppendUint32(nil, sum.Sum32()))
+	return err
 }
 
 func (t segmentTile) appendEntry(out []byte) []byte {
@@ -132,7 +149,8 @@ func writeSegment(path string, s segment) error {
 		return fmt.Errorf("suitability: %w", err)
 	}
 	defer os.Remove(temp.Name())
-	if _, err := temp.Write(s.encode()); err != nil {
+	out := bufio.NewWriterSize(temp, 1<<16)
+	if err := errors.Join(s.writeTo(out), out.Flush()); err != nil {
 		temp.Close()
 		return fmt.Errorf("suitability: writing %s: %w", path, err)
 	}

@@ -100,6 +100,13 @@ func TestSegmentOfAnotherGrid(t *testing.T) {
 	}
 }
 
+// encode is a segment's file.
+func (s segment) encode() []byte {
+	var b bytes.Buffer
+	s.writeTo(&b)
+	return b.Bytes()
+}
+
 func FuzzSegment(f *testing.F) {
 	s := segment{Tiles: []segmentTile{{Plane: ClassPlane, Col: 3, Data: []byte("tile")}, {Level: 1, Row: 2}}}
 	f.Add(s.encode())

@@ -27,6 +27,7 @@ type Mapper struct {
 	close          func() error
 	tolerance      float64
 	left, right    []float64 // scratch: x and y of one row of net nodes
+	kept           map[[2]int]net
 }
 
 // alignTolerance is how far, in source cells, the net may lie from the exact

@@ -42,10 +42,10 @@ type net struct {
 	xs, ys []float64
 }
 
-// net lays the coarsest net over a chunk that is good enough. A net of half the
+// lay lays the coarsest net over a chunk that is good enough. A net of half the
 // density is checked at every node that it lacks; where that error is within
 // the tolerance, the full net's own is about a quarter of it.
-func (m *Mapper) net(i, j int) (net, error) {
+func (m *Mapper) lay(i, j int) (net, error) {
 	for n := 4; n <= chunkCells; n *= 2 {
 		nodes, err := m.nodes(i, j, n)
 		if err != nil {

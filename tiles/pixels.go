@@ -25,6 +25,16 @@ func (p *pixels) clear() {
 	clear(p.standing)
 }
 
+// fill makes every pixel alike.
+func (p *pixels) fill(value, standing byte) {
+	for i := range p.values {
+		p.values[i], p.standing[i] = value, standing
+	}
+}
+
+// plain tells whether every pixel is alike.
+func (p *pixels) plain() bool { return uniform(p.standing) && uniform(p.values) }
+
 // blank is the values of a tile beyond the area.
 var blank = bytes.Repeat([]byte{nothing}, 512*512)
 
@@ -38,6 +48,10 @@ func uniform(b []byte) bool { return bytes.Equal(b[1:], b[:len(b)-1]) }
 // where p lies. The quarter is 0 or 1 from the west and from the north.
 func (p *pixels) halveInto(parent *pixels, west, north int, classes bool) {
 	half := p.size / 2
+	if p.plain() {
+		p.fillQuarter(parent, west, north)
+		return
+	}
 	for y := range half {
 		top, low := 2*y*p.size, (2*y+1)*p.size
 		to := (y+north*half)*p.size + west*half
@@ -48,6 +62,16 @@ func (p *pixels) halveInto(parent *pixels, west, north int, classes bool) {
 		} else {
 			meanRow(values, p.values[top:top+p.size], p.values[low:low+p.size])
 		}
+	}
+}
+
+// fillQuarter is halveInto for a tile whose pixels are all alike.
+func (p *pixels) fillQuarter(parent *pixels, west, north int) {
+	half := p.size / 2
+	for y := range half {
+		to := (y+north*half)*p.size + west*half
+		copy(parent.standing[to:to+half], p.standing)
+		copy(parent.values[to:to+half], p.values)
 	}
 }
 

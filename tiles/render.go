@@ -1,6 +1,7 @@
 package tiles
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -19,6 +20,7 @@ const maxWindow = 1 << 22
 // or an analytic one in tests.
 type mapper interface {
 	Map(w layers.Window, xs, ys []float64) error
+	Bound(w layers.Window) (bound layers.Window, ok bool, err error)
 	Close() error
 }
 
@@ -63,13 +65,77 @@ func (s *sampler) tile(t Tile, into *pixels) error {
 		return err
 	}
 	into.clear()
-	if err := m.Map(t.pixels(s.size), s.xs, s.ys); err != nil {
-		return fmt.Errorf("tiles: tile %s: %w", t, err)
-	}
-	if err := s.strip(0, s.size, into); err != nil {
+	if err := s.sample(m, t.pixels(s.size), into); err != nil {
 		return fmt.Errorf("tiles: tile %s: %w", t, err)
 	}
 	return nil
+}
+
+// sample reads the cells around a tile in one go where they all lie on the
+// surface, as most do. Where all are alike, the tile needs no map at all.
+func (s *sampler) sample(m mapper, px layers.Window, into *pixels) error {
+	w, ok, err := m.Bound(px)
+	if err != nil {
+		return err
+	}
+	ok = ok && w.Cells() <= maxWindow && layers.Window{Cols: s.cols, Rows: s.rows}.Contains(w)
+	if ok {
+		if err := s.read(w); err != nil {
+			return err
+		}
+		if uniform(s.values) && uniform(s.standing) {
+			value, standing, err := s.look(0, w)
+			into.fill(value, standing)
+			return err
+		}
+	}
+	if err := m.Map(px, s.xs, s.ys); err != nil {
+		return err
+	}
+	if ok {
+		return s.pickInside(w, into)
+	}
+	return s.strip(0, s.size, into)
+}
+
+func (s *sampler) read(w layers.Window) error {
+	if n := w.Cells(); cap(s.values) < n {
+		s.values, s.standing = make([]byte, n), make([]byte, n)
+	}
+	s.values, s.standing = s.values[:w.Cells()], s.standing[:w.Cells()]
+	return s.source.ReadBytes(w, s.values, s.standing)
+}
+
+// pickInside is pick for a tile whose every pixel lies over a cell of w.
+func (s *sampler) pickInside(w layers.Window, into *pixels) (err error) {
+	col, row := float64(w.Col), float64(w.Row)
+	for i, x := range s.xs {
+		at := int(s.ys[i]-row)*w.Cols + int(x-col)
+		into.values[i], into.standing[i], err = s.look(at, w)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// look is the value and standing that a cell of what was read shows.
+func (s *sampler) look(at int, w layers.Window) (value, standing byte, err error) {
+	standing = s.standing[at]
+	if standing == nowhere {
+		return nothing, nowhere, nil
+	}
+	if standing > mostStanding {
+		return 0, 0, fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d", standing, w.Col+at%w.Cols, w.Row+at/w.Cols, mostStanding)
+	}
+	value = s.palette.known[s.values[at]]
+	if value == nothing {
+		standing = unvalued[standing]
+		s.seen[standing][0] = true
+	} else {
+		s.seen[standing][1] = true
+	}
+	return value, standing, nil
 }
 
 func (s *sampler) mapper(z int) (mapper, error) {
@@ -106,11 +172,7 @@ func (s *sampler) strip(top, bottom int, into *pixels) error {
 		}
 		return s.strip(middle, bottom, into)
 	}
-	if n := w.Cells(); cap(s.values) < n {
-		s.values, s.standing = make([]byte, n), make([]byte, n)
-	}
-	s.values, s.standing = s.values[:w.Cells()], s.standing[:w.Cells()]
-	if err := s.source.ReadBytes(w, s.values, s.standing); err != nil {
+	if err := s.read(w); err != nil {
 		return err
 	}
 	return s.pick(w, top*s.size, bottom*s.size, into)
@@ -144,29 +206,16 @@ func (s *sampler) locate(first, last int) layers.Window {
 }
 
 // pick takes the value and standing of each pixel's cell.
-func (s *sampler) pick(w layers.Window, first, last int, into *pixels) error {
-	cells := s.cells[first:last]
-	values, standings := into.values[first:last], into.standing[first:last]
-	for i, c := range cells {
+func (s *sampler) pick(w layers.Window, first, last int, into *pixels) (err error) {
+	for i, c := range s.cells[first:last] {
 		if c.col == offSurface {
 			continue
 		}
 		at := (int(c.row)-w.Row)*w.Cols + int(c.col) - w.Col
-		standing := s.standing[at]
-		if standing == nowhere {
-			continue
+		into.values[first+i], into.standing[first+i], err = s.look(at, w)
+		if err != nil {
+			return err
 		}
-		if standing > mostStanding {
-			return fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d", standing, c.col, c.row, mostStanding)
-		}
-		value := s.palette.known[s.values[at]]
-		if value == nothing {
-			standing = unvalued[standing]
-			s.seen[standing][0] = true
-		} else {
-			s.seen[standing][1] = true
-		}
-		values[i], standings[i] = value, standing
 	}
 	return nil
 }
@@ -176,6 +225,7 @@ type painter struct {
 	palette *Palette
 	png     *pngWriter
 	numbers []byte
+	plain   map[[2]byte][]byte // finished pictures of tiles that are all alike
 }
 
 func newPainter(palette *Palette, size int) (*painter, error) {
@@ -183,11 +233,20 @@ func newPainter(palette *Palette, size int) (*painter, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &painter{palette: palette, png: png, numbers: make([]byte, size*size)}, nil
+	return &painter{palette: palette, png: png, numbers: make([]byte, size*size), plain: map[[2]byte][]byte{}}, nil
 }
 
 // paint is the PNG of a tile, valid until the next call.
 func (p *painter) paint(from *pixels) ([]byte, error) {
+	plain := from.plain()
+	look := [2]byte{from.values[0], from.standing[0]}
+	if data, made := p.plain[look]; plain && made {
+		return data, nil
+	}
 	p.palette.colour(from, p.numbers)
-	return p.png.write(p.numbers, from.size, p.palette.colours)
+	data, err := p.png.write(p.numbers, from.size, p.palette.colours)
+	if plain && err == nil {
+		p.plain[look] = bytes.Clone(data)
+	}
+	return data, err
 }

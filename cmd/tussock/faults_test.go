@@ -187,6 +187,7 @@ var faults = []fault{
 // testdata/faults.golden: one error with its place, or a documented outcome;
 // and what was published before stays as it was.
 func TestFaults(t *testing.T) {
+	t.Parallel()
 	before := filepath.Join(t.TempDir(), "out")
 	build(t, plot, before)
 	var said bytes.Buffer

@@ -24,7 +24,23 @@ func newGround(j *Job, w layers.Window, profiles []*Profile) *ground {
 			}
 		}
 	}
-	return &ground{job: j, window: w, reader: j.Layers.Block(reach, w), measure: map[string]layers.Block{}, users: users}
+	return &ground{job: j, window: w, reader: thrifty{j.Layers.Block(reach, w), j.Layers}, measure: map[string]layers.Block{}, users: users}
+}
+
+// thrifty is a block's reader that does not keep features burned by attribute.
+// Road pressure burns one group of roads for each number of vehicles, and nobody
+// asks for it again: kept, a few hundred of them would fill any memory.
+type thrifty struct {
+	layers.Reader
+	set *layers.Set
+}
+
+// Burn implements [layers.Reader].
+func (t thrifty) Burn(layer string, how layers.Burn, w layers.Window) (layers.Block, error) {
+	if len(how.Where) > 0 {
+		return t.set.Burn(layer, how, w)
+	}
+	return t.Reader.Burn(layer, how, w)
 }
 
 // measures are the measured blocks in the profile's order.

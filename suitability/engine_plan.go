@@ -79,7 +79,7 @@ type Plan struct {
 // Plan cuts a job into square blocks of a side of block cells and into shards.
 // The surfaces do not depend on either number.
 func (j *Job) Plan(block, shards int) (*Plan, error) {
-	if err := j.Audience.Check(); err != nil {
+	if err := j.check(); err != nil {
 		return nil, err
 	}
 	if block == 0 {
@@ -109,6 +109,23 @@ func (j *Job) Plan(block, shards int) (*Plan, error) {
 	}
 	p.CountKey = p.countKey()
 	return p, nil
+}
+
+// check refuses a job that nothing can come of.
+func (j *Job) check() error {
+	if err := j.Audience.Check(); err != nil {
+		return err
+	}
+	if j.Grid.Window().Empty() {
+		return fmt.Errorf("suitability: a grid of %d by %d cells has none", j.Grid.Cols, j.Grid.Rows)
+	}
+	if err := j.Classes.Check(); err != nil {
+		return err
+	}
+	if j.Counted < 0 || j.Counted > len(j.Classes) {
+		return fmt.Errorf("suitability: species cannot be counted from class %d up: the classes are 0 to %d", j.Counted, len(j.Classes))
+	}
+	return nil
 }
 
 func (j *Job) task(s Subject) Task {

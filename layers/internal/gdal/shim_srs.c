@@ -3,6 +3,7 @@
 
 #include "cpl_conv.h"
 #include "cpl_error.h"
+#include "cpl_string.h"
 #include "geodesic.h"
 #include "ogr_srs_api.h"
 #include "proj.h"
@@ -36,12 +37,36 @@ void tk_put_srs(tk_bytes *out, void *given) {
   OSRRelease(srs);
 }
 
+// registered is the WKT of an authority's code from a PROJ context of its own; NULL
+// where the text is no code. GDAL's contexts belong to threads and remember: once
+// a GeoTIFF was opened on a thread, its ensembles of datums are plain datums there
+// (PROJ 9.1 remembers a datum that was asked for as such under the code of the
+// ensemble), and the text of a code would depend on the thread.
+static char *registered(const char *text) {
+  const char *colon = strchr(text, ':');
+  if (colon == NULL || strspn(colon + 1, "0123456789") != strlen(colon + 1)) return NULL;
+  PJ_CONTEXT *context = proj_context_create();
+  char **paths = OSRGetPROJSearchPaths();
+  proj_context_set_search_paths(context, CSLCount(paths), (const char *const *)paths);
+  proj_log_level(context, PJ_LOG_NONE);
+  PJ *p = proj_create(context, text);
+  const char *wkt = p == NULL ? NULL : proj_as_wkt(context, p, PJ_WKT2_2019, NULL);
+  char *kept = wkt == NULL ? NULL : CPLStrdup(wkt);
+  proj_destroy(p);
+  proj_context_destroy(context);
+  CSLDestroy(paths);
+  return kept;
+}
+
 // parse must not be given the name of a file or an address, which GDAL would
 // open: srs.go sees to that.
 static OGRSpatialReferenceH parse(const char *text) {
   OGRSpatialReferenceH srs = OSRNewSpatialReference(NULL);
   OSRSetAxisMappingStrategy(srs, OAMS_TRADITIONAL_GIS_ORDER);
-  if (OSRSetFromUserInput(srs, text) == OGRERR_NONE) return srs;
+  char *wkt = registered(text);
+  OGRErr err = OSRSetFromUserInput(srs, wkt == NULL ? text : wkt);
+  CPLFree(wkt);
+  if (err == OGRERR_NONE) return srs;
   OSRRelease(srs);
   return NULL;
 }

@@ -46,7 +46,7 @@ type net struct {
 // density is checked at every node that it lacks; where that error is within
 // the tolerance, the full net's own is about a quarter of it.
 func (m *Mapper) lay(i, j int) (net, error) {
-	for n := 4; n <= chunkCells; n *= 2 {
+	for n := 2; n <= chunkCells; n *= 2 {
 		nodes, err := m.nodes(i, j, n)
 		if err != nil {
 			return net{}, err

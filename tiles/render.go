@@ -84,16 +84,16 @@ func (s *sampler) sample(m mapper, px layers.Window, into *pixels) error {
 			return err
 		}
 		if uniform(s.values) && uniform(s.standing) {
-			value, standing, err := s.look(0, w)
-			into.fill(value, standing)
-			return err
+			into.fill(s.look(0))
+			return nil
 		}
 	}
 	if err := m.Map(px, s.xs, s.ys); err != nil {
 		return err
 	}
 	if ok {
-		return s.pickInside(w, into)
+		s.pickInside(w, into)
+		return nil
 	}
 	return s.strip(0, s.size, into)
 }
@@ -103,39 +103,41 @@ func (s *sampler) read(w layers.Window) error {
 		s.values, s.standing = make([]byte, n), make([]byte, n)
 	}
 	s.values, s.standing = s.values[:w.Cells()], s.standing[:w.Cells()]
-	return s.source.ReadBytes(w, s.values, s.standing)
-}
-
-// pickInside is pick for a tile whose every pixel lies over a cell of w.
-func (s *sampler) pickInside(w layers.Window, into *pixels) (err error) {
-	col, row := float64(w.Col), float64(w.Row)
-	for i, x := range s.xs {
-		at := int(s.ys[i]-row)*w.Cols + int(x-col)
-		into.values[i], into.standing[i], err = s.look(at, w)
-		if err != nil {
-			return err
+	if err := s.source.ReadBytes(w, s.values, s.standing); err != nil {
+		return err
+	}
+	for at, standing := range s.standing {
+		if standing > mostStanding {
+			return fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d", standing, w.Col+at%w.Cols, w.Row+at/w.Cols, mostStanding)
 		}
 	}
 	return nil
 }
 
-// look is the value and standing that a cell of what was read shows.
-func (s *sampler) look(at int, w layers.Window) (value, standing byte, err error) {
+// pickInside is pick for a tile whose every pixel lies over a cell of w.
+func (s *sampler) pickInside(w layers.Window, into *pixels) {
+	col, row := float64(w.Col), float64(w.Row)
+	values, standing, ys := into.values[:len(s.xs)], into.standing[:len(s.xs)], s.ys[:len(s.xs)]
+	for i, x := range s.xs {
+		at := int(ys[i]-row)*w.Cols + int(x-col)
+		values[i], standing[i] = s.look(at)
+	}
+}
+
+// look is the value and standing that a cell of what was read shows: a place
+// without a value has a standing of its own.
+func (s *sampler) look(at int) (value, standing byte) {
 	standing = s.standing[at]
 	if standing == nowhere {
-		return nothing, nowhere, nil
-	}
-	if standing > mostStanding {
-		return 0, 0, fmt.Errorf("standing %d in column %d, row %d of the surface is none of 0 to %d", standing, w.Col+at%w.Cols, w.Row+at/w.Cols, mostStanding)
+		return nothing, nowhere
 	}
 	value = s.palette.known[s.values[at]]
+	valued := 1
 	if value == nothing {
-		standing = unvalued[standing]
-		s.seen[standing][0] = true
-	} else {
-		s.seen[standing][1] = true
+		standing, valued = unvalued[standing], 0
 	}
-	return value, standing, nil
+	s.seen[standing][valued] = true
+	return value, standing
 }
 
 func (s *sampler) mapper(z int) (mapper, error) {
@@ -175,7 +177,8 @@ func (s *sampler) strip(top, bottom int, into *pixels) error {
 	if err := s.read(w); err != nil {
 		return err
 	}
-	return s.pick(w, top*s.size, bottom*s.size, into)
+	s.pick(w, top*s.size, bottom*s.size, into)
+	return nil
 }
 
 // offSurface is the column of a pixel that no cell lies under.
@@ -206,18 +209,14 @@ func (s *sampler) locate(first, last int) layers.Window {
 }
 
 // pick takes the value and standing of each pixel's cell.
-func (s *sampler) pick(w layers.Window, first, last int, into *pixels) (err error) {
+func (s *sampler) pick(w layers.Window, first, last int, into *pixels) {
 	for i, c := range s.cells[first:last] {
 		if c.col == offSurface {
 			continue
 		}
 		at := (int(c.row)-w.Row)*w.Cols + int(c.col) - w.Col
-		into.values[first+i], into.standing[first+i], err = s.look(at, w)
-		if err != nil {
-			return err
-		}
+		into.values[first+i], into.standing[first+i] = s.look(at)
 	}
-	return nil
 }
 
 // painter turns pixels into pictures. One per goroutine.

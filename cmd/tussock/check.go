@@ -4,23 +4,31 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
 
 	"github.com/spf13/cobra"
+
+	"tussock/layers"
+	"tussock/layers/records"
 )
 
 func (a *app) checkCommand() *cobra.Command {
-	return &cobra.Command{
+	var aside string
+	c := &cobra.Command{
 		Use:   "check",
 		Short: "Find every mistake in the project file, and change nothing",
 		Long: `Reads the project file and the profiles that it names, opens every layer, range
 and table of records, and reports all mistakes together: file, line and column,
 the line itself, and what to do. Rows of records that cannot be used are counted
-by reason, and the exit status is then 3. Writes nothing.
+by reason, and the exit status is then 3. Writes nothing, unless --aside names a
+file for those rows with their reasons, which only staff may have.
 ` + exitHelp,
 		Example: "  tussock check\n  tussock check --project heaths/tussock.yaml --json",
 		Args:    cobra.NoArgs,
-		RunE:    func(c *cobra.Command, _ []string) error { return a.check(c.Context()) },
+		RunE:    func(c *cobra.Command, _ []string) error { return a.check(c.Context(), aside) },
 	}
+	c.Flags().StringVar(&aside, "aside", "", "CSV `file` to write with the rows of records that were kept aside, and why (--audience staff)")
+	return c
 }
 
 type checkResult struct {
@@ -39,7 +47,7 @@ type recordCount struct {
 	Reasons map[string]int `json:"reasons,omitempty"`
 }
 
-func (a *app) check(ctx context.Context) error {
+func (a *app) check(ctx context.Context, asideFile string) error {
 	o, err := a.open(ctx)
 	if err != nil {
 		return err
@@ -52,16 +60,37 @@ func (a *app) check(ctx context.Context) error {
 	if result.Warnings, err = warningsOf(o); err != nil {
 		return err
 	}
-	if result.Records, err = readRecords(ctx, o); err != nil {
+	var aside []records.Reject
+	if result.Records, aside, err = readRecords(ctx, o); err != nil {
 		return err
+	}
+	if asideFile != "" {
+		if err := a.writeAside(asideFile, aside); err != nil {
+			return err
+		}
 	}
 	if err := a.say(result, func(w io.Writer) { printCheck(w, result) }); err != nil {
 		return err
 	}
 	if aside := result.aside(); aside > 0 {
-		return &codedError{exitDegraded, fmt.Errorf("%s kept aside", counted(aside, "record")), "mend the rows, or go on without them"}
+		return &codedError{exitDegraded, fmt.Errorf("%s kept aside", counted(aside, "record")), "--aside FILE --audience staff writes them with their reasons; mend them, or go on without"}
 	}
 	return nil
+}
+
+// writeAside writes the rows that are no records as they were, with reasons.
+func (a *app) writeAside(path string, aside []records.Reject) error {
+	audience, err := a.theAudience(layers.Public)
+	if err != nil {
+		return err
+	}
+	if audience != layers.Staff {
+		return usage(records.ErrStaffOnly, "give --audience staff")
+	}
+	if _, err := os.Stat(path); err == nil {
+		return existing(fmt.Errorf("%s exists", path), "name another file, or remove it")
+	}
+	return layers.Publish(path, func(w io.Writer) error { return records.WriteRejects(w, audience, aside) })
 }
 
 // aside is how many rows are no records.

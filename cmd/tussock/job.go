@@ -78,20 +78,20 @@ func newJob(o *project.Opened, audience layers.Audience, out string) (*suitabili
 	}, nil
 }
 
-// readRecords reads every source of records and counts what was kept and what
-// was kept aside, by reason.
-func readRecords(ctx context.Context, o *project.Opened) ([]recordCount, error) {
-	var counts []recordCount
+// readRecords reads every source of records, counts what was kept and what was
+// kept aside, by reason, and gives back the rows that were kept aside.
+func readRecords(ctx context.Context, o *project.Opened) (counts []recordCount, aside []records.Reject, err error) {
 	for _, source := range o.Records {
 		set, err := records.Read(ctx, source, o.Grid.CRS)
 		if err != nil {
-			return nil, &codedError{exitInput, err, "see the records section of the project file"}
+			return nil, nil, &codedError{exitInput, err, "see the records section of the project file"}
 		}
 		c := recordCount{Source: source.File, Kept: len(set.Records), Aside: len(set.Rejects), Reasons: map[string]int{}}
 		for _, r := range set.Rejects {
 			c.Reasons[string(r.Reason)]++
 		}
 		counts = append(counts, c)
+		aside = append(aside, set.Rejects...)
 	}
-	return counts, nil
+	return counts, aside, nil
 }

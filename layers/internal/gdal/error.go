@@ -42,7 +42,21 @@ func (e *Error) Error() string {
 		fmt.Fprintf(&b, ", block %d, %d (columns %d to %d, rows %d to %d)", e.Block[0], e.Block[1],
 			e.Cells[0], e.Cells[0]+e.Cells[2]-1, e.Cells[1], e.Cells[1]+e.Cells[3]-1)
 	}
-	return b.String() + ": " + e.Text
+	return b.String() + ": " + e.reason()
+}
+
+// reason is the library's words without the path that drivers put in front,
+// some of them twice.
+func (e *Error) reason() string {
+	text := e.Text
+	for e.Path != "" {
+		rest, repeated := strings.CutPrefix(text, e.Path+":")
+		if !repeated {
+			break
+		}
+		text = strings.TrimSpace(rest)
+	}
+	return text
 }
 
 // Message is one thing that a library said.

@@ -3,6 +3,7 @@ package main
 import (
 	"crypto/sha256"
 	"fmt"
+	"strings"
 
 	"tussock/suitability"
 	"tussock/tiles"
@@ -38,7 +39,9 @@ func surfaceFor(folder string, c *suitability.Catalogue, e suitability.Catalogue
 	if plane == suitability.CountPlane {
 		s.Bin(bins)
 	}
-	s.Rename(tileName(e, plane, o))
+	name := tileName(e, plane, o)
+	s.Rename(name)
+	o.Address = strings.ReplaceAll(o.Address, "{name}", name)
 	return s, nil
 }
 

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -41,7 +42,7 @@ species: as a folder, PMTiles v3 or MBTiles 1.3, each with a legend as PNG and
 JSON, and a TileJSON where an address is given. Tiles that are there already are
 kept.
 ` + exitHelp,
-		Example: "  tussock tiles --format pmtiles --max-zoom 14\n  tussock tiles --format folder --address 'https://maps.example.org/tiles/{z}/{x}/{y}.png'",
+		Example: "  tussock tiles --format pmtiles --max-zoom 14\n  tussock tiles --format folder --address 'https://maps.example.org/tiles/{name}/{z}/{x}/{y}.png'",
 		Args:    cobra.NoArgs,
 		RunE:    func(c *cobra.Command, _ []string) error { return a.tiles(c.Context(), o) },
 	}
@@ -51,7 +52,7 @@ kept.
 	f.IntVar(&o.size, "size", 0, "side of a tile in `pixels`, 256 or 512 (default: the project file's, else 256)")
 	f.IntVar(&o.min, "min-zoom", -1, "least `zoom` (default: the project file's, else 0)")
 	f.IntVar(&o.max, "max-zoom", -1, "greatest `zoom` (default: the project file's, else that of the cells)")
-	f.StringVar(&o.address, "address", "", "`URL` with {z}, {x} and {y} under which the tiles will be handed out")
+	f.StringVar(&o.address, "address", "", "`URL` with {name}, {z}, {x} and {y} under which the tiles will be handed out (default: the project file's)")
 	f.BoolVar(&o.smooth, "smooth", false, "show suitability in 201 shades instead of classes")
 	f.BoolVar(&o.dryRun, "dry-run", false, "say which tiles would be made, and write nothing")
 	c.RegisterFlagCompletionFunc("format", someOf(tiles.FormatNames()))
@@ -172,6 +173,13 @@ func (o tileOptions) complete(p *project.Project, audience layers.Audience) (til
 	}
 	if options.Size == 0 {
 		options.Size = p.Output.TileSize
+	}
+	if options.Address == "" {
+		options.Address = p.Output.TileAddress
+	}
+	if options.Address != "" && !strings.Contains(options.Address, "{name}") {
+		return options, usage(fmt.Errorf("the tile address %q has no {name}, by which sets of tiles are told apart", options.Address),
+			"write it like https://maps.example.org/tiles/{name}/{z}/{x}/{y}.png")
 	}
 	options.MinZoom = given(o.min, p.Output.MinZoom)
 	options.MaxZoom = given(o.max, p.Output.MaxZoom)

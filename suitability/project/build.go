@@ -68,7 +68,7 @@ func (r *reading) output() Output {
 	o := &r.file.Output
 	out := Output{
 		Folder: filepath.Join(r.folder, "out"), Classes: o.breaks(), Counted: o.counted(),
-		TileFormats: o.Tiles.Format, MinZoom: o.Tiles.MinZoom, MaxZoom: o.Tiles.MaxZoom,
+		TileFormats: o.Tiles.Format, MinZoom: o.Tiles.MinZoom, MaxZoom: o.Tiles.MaxZoom, TileAddress: o.Tiles.Address,
 	}
 	if o.Folder != "" {
 		out.Folder = r.source(o.Folder)

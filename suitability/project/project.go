@@ -39,6 +39,7 @@ type Output struct {
 
 	TileFormats []string // folder, pmtiles, mbtiles; empty where nothing is said
 	TileSize    int      // pixels; 0 where nothing is said
+	TileAddress string   // where tiles will be handed out; "" where nothing is said
 	MinZoom     *int     // nil where nothing is said
 	MaxZoom     *int
 }

@@ -15,4 +15,5 @@ type tiles struct {
 	Size    *int         `yaml:"size" is:"[256,512]" doc:"side of a tile in pixels, 256 or 512"`
 	MinZoom *int         `yaml:"min_zoom" is:"[0,24]" doc:"the least zoom"`
 	MaxZoom *int         `yaml:"max_zoom" is:"[0,24]" doc:"the greatest zoom"`
+	Address string       `yaml:"address" doc:"URL with {z}, {x} and {y} under which tiles will be handed out; {name} stands for the tile set; with it, a TileJSON is written"`
 }

@@ -35,7 +35,7 @@ func ReduceMode(dst, src []uint8, cols, rows int, nodata uint8) {
 			if a == b && c == d && a == c {
 				dst[i] = a
 			} else {
-				dst[i] = modeByte(a, b, c, d, nodata)
+				dst[i] = MostFrequent(a, b, c, d, nodata)
 			}
 		}
 	})
@@ -110,7 +110,9 @@ func besideNodata(nodata uint8, sum, n uint32) uint8 {
 	return nodata + 1
 }
 
-func modeByte(a, b, c, d, nodata uint8) uint8 {
+// MostFrequent is the code that most of four cells have; of equally frequent ones
+// the lowest; nodata only where all four are.
+func MostFrequent(a, b, c, d, nodata uint8) uint8 {
 	codes := [4]uint8{a, b, c, d}
 	best, votes := nodata, 0
 	for _, v := range codes {

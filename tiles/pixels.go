@@ -3,6 +3,7 @@ package tiles
 import (
 	"bytes"
 
+	"tussock/layers"
 	"tussock/suitability"
 )
 
@@ -115,27 +116,8 @@ func majorityRow(to, top, low []byte, unknown byte) {
 			to[x] = a
 			continue
 		}
-		to[x] = majority([4]byte{a, b, c, d}, unknown)
+		to[x] = layers.MostFrequent(a, b, c, d, unknown)
 	}
-}
-
-func majority(four [4]byte, unknown byte) byte {
-	best, most := unknown, 0
-	for _, v := range four {
-		if v == unknown {
-			continue
-		}
-		n := 0
-		for _, other := range four {
-			if other == v {
-				n++
-			}
-		}
-		if n > most || n == most && v < best {
-			best, most = v, n
-		}
-	}
-	return best
 }
 
 // colour writes each pixel's colour number. A row of one standing without a

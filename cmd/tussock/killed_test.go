@@ -18,12 +18,10 @@ const plot = "../../testdata/bei/utm_nominal"
 
 // TestKilledAtAnyMoment kills the program at random moments of the whole job
 // and runs it again: the bytes of an unbroken run, and never half a file under
-// a final name. TUSSOCK_KILLS sets how
-// often, TUSSOCK_SEED repeats a run. With the renames below, a test run kills the
-// program 50 times or more.
+// a final name. TUSSOCK_KILLS sets how often, TUSSOCK_SEED repeats a run.
 func TestKilledAtAnyMoment(t *testing.T) {
 	t.Parallel()
-	kills := fromEnv("TUSSOCK_KILLS", 25)
+	kills := fromEnv("TUSSOCK_KILLS", 50)
 	seed := uint64(fromEnv("TUSSOCK_SEED", int(time.Now().UnixNano()&0x7fffffff)))
 	random := rand.New(rand.NewPCG(seed, 0))
 	t.Logf("seed %d, %d kills", seed, kills)

@@ -68,9 +68,6 @@ const (
 
 var sensitivityNames = [...]string{"none", "low", "medium", "high", "extreme"}
 
-// SensitivityNames are the words that ParseSensitivity understands.
-func SensitivityNames() []string { return append([]string(nil), sensitivityNames[:]...) }
-
 // ParseSensitivity reads a category's name; the empty string is "none".
 func ParseSensitivity(name string) (Sensitivity, error) {
 	if name == "" {

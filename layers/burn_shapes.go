@@ -132,12 +132,6 @@ func (s *shape) middle() orb.Point {
 	}
 }
 
-// near tells whether a shape, grown by pad cells, may meet a window.
-func (s *shape) near(w Window, pad float64) bool {
-	return s.high[0]+pad >= float64(w.Col) && s.low[0]-pad <= float64(w.Right()) &&
-		s.high[1]+pad >= float64(w.Row) && s.low[1]-pad <= float64(w.Bottom())
-}
-
 // shapes are the features of a layer, by feature id, with an index.
 type shapes struct {
 	list  []shape

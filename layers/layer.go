@@ -25,9 +25,6 @@ func (k Kind) String() string {
 	return ""
 }
 
-// KindNames are the words that ParseKind understands.
-func KindNames() []string { return append([]string(nil), kindNames[1:]...) }
-
 // ParseKind reads a kind's name.
 func ParseKind(name string) (Kind, error) {
 	for i, known := range kindNames {

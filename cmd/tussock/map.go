@@ -31,6 +31,11 @@ func (o *mapOptions) flags(c *cobra.Command) {
 	f.BoolVar(&o.dryRun, "dry-run", false, "say what would be computed, and write nothing")
 }
 
+// shardsFlag is the same for every stage: all must agree on the number.
+func (o *mapOptions) shardsFlag(c *cobra.Command) {
+	c.Flags().IntVar(&o.shards, "shards", 1, "how many `parts` the work is cut into, the same for plan, run and reduce")
+}
+
 func (a *app) mapCommand() *cobra.Command {
 	var o mapOptions
 	c := &cobra.Command{
@@ -67,7 +72,7 @@ func (a *app) mapPlanCommand() *cobra.Command {
 		},
 	}
 	o.flags(c)
-	c.Flags().IntVar(&o.shards, "shards", 1, "how many `parts` the work is cut into")
+	o.shardsFlag(c)
 	return c
 }
 
@@ -84,7 +89,7 @@ func (a *app) mapRunCommand() *cobra.Command {
 		},
 	}
 	o.flags(c)
-	c.Flags().IntVar(&o.shards, "shards", 1, "how many `parts` the work is cut into")
+	o.shardsFlag(c)
 	c.Flags().IntVar(&o.shard, "shard", 1, "which `part`, from 1")
 	return c
 }
@@ -100,7 +105,7 @@ func (a *app) mapReduceCommand() *cobra.Command {
 		},
 	}
 	o.flags(c)
-	c.Flags().IntVar(&o.shards, "shards", 1, "how many `parts` the work was cut into")
+	o.shardsFlag(c)
 	return c
 }
 

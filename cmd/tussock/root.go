@@ -53,7 +53,7 @@ where the law asks, licensed) person; local codes and permits decide.
 ` + exitHelp,
 		SilenceUsage:  true,
 		SilenceErrors: true,
-		Version:       version(),
+		Version:       fmt.Sprintf("%s, GDAL %s", version(), layers.GDALVersion()),
 	}
 	flags := root.PersistentFlags()
 	flags.StringVarP(&a.project, "project", "p", "tussock.yaml", "the project `file`, or the folder that holds a tussock.yaml")

@@ -84,7 +84,7 @@ func (r *reading) measure(t *term) layers.Measure {
 func (rate *rating) rate(t *term, code coder) suitability.Rating {
 	switch {
 	case t.Strength > 0:
-		return suitability.Curve{{X: 0, Y: 1}, {X: 1, Y: 1 - t.Strength}}
+		return suitability.PressureCurve(t.Strength)
 	case rate.Curve != nil:
 		curve := make(suitability.Curve, len(rate.Curve))
 		for i, k := range rate.Curve {

@@ -30,6 +30,7 @@ type RangeMap struct {
 	edge   float64
 	parts  map[Standing][]rangePart
 	shores *shoreIndex // boundaries that the edge is measured from; nil without any
+	drawn  []RangePolygon
 	hash   string
 }
 
@@ -54,7 +55,7 @@ func NewRangeMap(polygons []RangePolygon, grid layers.Grid, edge float64) (*Rang
 	if !(edge >= 0) || math.IsInf(edge, 1) {
 		return nil, fmt.Errorf("suitability: range edge %g m is no distance", edge)
 	}
-	m := &RangeMap{grid: grid, edge: edge, parts: map[Standing][]rangePart{}}
+	m := &RangeMap{grid: grid, edge: edge, parts: map[Standing][]rangePart{}, drawn: polygons}
 	var shores []rangePart
 	for i, p := range polygons {
 		standing := p.Status.Standing()
@@ -164,6 +165,20 @@ type rangeBlock struct {
 }
 
 func (m *RangeMap) documented() bool { return m != nil && len(m.parts) > 0 }
+
+// Polygons are the polygons that the range was made from, in their order.
+func (m *RangeMap) Polygons() []RangePolygon {
+	if m == nil {
+		return nil
+	}
+	return m.drawn
+}
+
+// At is the standing of the cell that holds a place, on the grid or beyond it.
+func (m *RangeMap) At(grid layers.Grid, p orb.Point) Standing {
+	col, row := grid.CellAt(p)
+	return Standing(m.Block(layers.Window{Col: col, Row: row, Cols: 1, Rows: 1}).Code(col, row))
+}
 
 // Hash is the SHA-256, in hexadecimal, of what the range says: its polygons,
 // statuses and edge.

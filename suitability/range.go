@@ -175,8 +175,11 @@ func (m *RangeMap) Polygons() []RangePolygon {
 }
 
 // At is the standing of the cell that holds a place, on the grid or beyond it.
-func (m *RangeMap) At(grid layers.Grid, p orb.Point) Standing {
-	col, row := grid.CellAt(p)
+func (m *RangeMap) At(p orb.Point) Standing {
+	if !m.documented() {
+		return RangeNotDocumented
+	}
+	col, row := m.grid.CellAt(p)
 	return Standing(m.Block(layers.Window{Col: col, Row: row, Cols: 1, Rows: 1}).Code(col, row))
 }
 

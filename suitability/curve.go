@@ -50,26 +50,31 @@ func lowFirst(a, b Knot) (low, high Knot) {
 	return a, b
 }
 
-func (c Curve) check(path string) []error {
+func (c Curve) check(path string) []error { return checkKnots(c, path+".curve", "measure") }
+
+// checkKnots checks a curve that stands at a path; x says what X is.
+func checkKnots(c Curve, path, x string) []error {
 	if len(c) < 2 || len(c) > maxKnots {
-		return []error{fieldError(path+".curve", "a curve has 2 to %d knots, this one %d", maxKnots, len(c))}
+		return []error{fieldError(path, "a curve has 2 to %d knots, this one %d", maxKnots, len(c))}
 	}
 	var errs []error
 	for i, k := range c {
-		at := fmt.Sprintf("%s.curve[%d]", path, i)
+		at := knotPath(path, i)
 		if !(math.Abs(k.X) <= math.MaxFloat32) {
-			errs = append(errs, fieldError(at, "%g is no usable measure", k.X))
+			errs = append(errs, fieldError(at, "%g is no usable %s", k.X, x))
 		}
 		if !(k.Y >= 0 && k.Y <= 1) {
 			errs = append(errs, fieldError(at, "rating %g is not between 0 and 1", k.Y))
 		}
 		// Measures are float32, so that is where two knots must differ.
 		if i > 0 && !(float32(c[i-1].X) < float32(k.X)) {
-			errs = append(errs, fieldError(at, "measure %g does not rise above the knot before it, %g", k.X, c[i-1].X))
+			errs = append(errs, fieldError(at, "%s %g does not rise above the knot before it, %g", x, k.X, c[i-1].X))
 		}
 	}
 	return errs
 }
+
+func knotPath(path string, i int) string { return fmt.Sprintf("%s[%d]", path, i) }
 
 func (c Curve) canonical() string {
 	var b strings.Builder

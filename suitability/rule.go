@@ -99,6 +99,29 @@ func (r Rule) canonical() string {
 // counts tells whether a requisite of that weight takes part.
 func (r Rule) counts(weight float64) bool { return weight > 0 || r.Kind == Ordered }
 
+// fitted is the rule for another number of requisites. Only ordered weights
+// depend on it: they are read as the steps of a function Q over shares of the
+// list, straight between, and Q is cut into n equal steps instead (Yager 1988,
+// from memory: v_i = Q(i/n) − Q((i−1)/n)). So a greatest stays the greatest, a
+// least the least, and a mean the mean.
+func (r Rule) fitted(n int) Rule {
+	if r.Kind != Ordered || n == len(r.Weights) || n == 0 {
+		return r
+	}
+	cut := make([]float64, n)
+	for i := range cut {
+		from, to := float64(i)/float64(n), float64(i+1)/float64(n)
+		for k, v := range r.Weights {
+			low, high := float64(k)/float64(len(r.Weights)), float64(k+1)/float64(len(r.Weights))
+			if shared := min(to, high) - max(from, low); shared > 0 {
+				cut[i] += float64(v * (shared * float64(len(r.Weights))))
+			}
+		}
+	}
+	r.Weights = cut
+	return r
+}
+
 // Combine is H for requisites and their weights, which need not sum to 1. It
 // sorts R in place under Ordered. NaN where there is nothing to combine.
 func (r Rule) combine(R, W []float64) float64 {

@@ -33,6 +33,8 @@ type Profile struct {
 	Requisites  []Requisite
 	Multipliers []Multiplier
 	Exclusions  []Exclusion
+
+	Facts Facts // what else is known; no map depends on it
 }
 
 // Measures are the profile's distinct measures, in the order in which they are

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"tussock/layers"
+	"tussock/layers/records"
 	"tussock/suitability"
 )
 
@@ -35,11 +36,12 @@ func Open(ctx context.Context, path string) (*Opened, error) {
 // opening is a reading with layers at hand.
 type opening struct {
 	*reading
-	ctx    context.Context
-	grid   layers.Grid
-	layers map[string]*layers.Layer
-	order  []*layers.Layer
-	inputs map[string]string
+	ctx     context.Context
+	grid    layers.Grid
+	layers  map[string]*layers.Layer
+	order   []*layers.Layer
+	inputs  map[string]string
+	cleaned *records.Cleaning // nil until somebody asks
 }
 
 // open opens what can be opened even where something else is wrong, so that all

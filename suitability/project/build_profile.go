@@ -22,7 +22,7 @@ func (r *reading) profile(p *profile, code coder) *suitability.Profile {
 	built := &suitability.Profile{
 		ID: p.ID, Name: p.Name, Scientific: p.Scientific, Group: p.Group, Source: p.Source,
 		Rule: p.Rule.Rule, Floor: suitability.DefaultFloor, Missing: p.Missing.Missing, Sensitivity: sensitivityOf(p.Sensitivity),
-		EdgeM: p.Range.Edge, ShowHistoric: p.Range.Historic,
+		EdgeM: p.Range.Edge, ShowHistoric: p.Range.Historic, Facts: p.modelFacts(),
 	}
 	if p.Floor != nil {
 		built.Floor = *p.Floor

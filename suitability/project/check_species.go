@@ -56,6 +56,7 @@ func (r *reading) checkProfile(p *profile) {
 		r.checkExclusion(&p.Exclusions[i])
 	}
 	p.warnSources()
+	p.checkFacts()
 	built := r.profile(p, placeholder)
 	p.checkFields(built.Validate())
 	p.checkFields(built.CheckWeightSums())

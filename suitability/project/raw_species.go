@@ -25,6 +25,7 @@ type profile struct {
 	Requisites  []requisite  `yaml:"requisites" need:"yes" few:"1" doc:"life requisites: breeding, food, cover, winter"`
 	Multipliers []multiplier `yaml:"multipliers" doc:"factors on the whole: shade, sealed ground, traffic"`
 	Exclusions  []exclusion  `yaml:"exclusions" doc:"places where the species is held not to live"`
+	facts
 }
 
 type rangeRule struct {

@@ -179,10 +179,13 @@ func (j *Job) style(p Plane, spec layers.CogSpec) (layers.Style, bool) {
 	return style, true
 }
 
-// provenance are the facts of a species that its item carries.
-func (p *Profile) provenance(t Task) map[string]any {
+// provenance are the facts of a species that its item carries: among them every
+// part of its key, so that two versions can tell in what they differ.
+func (j *Job) provenance(s Subject, t Task) map[string]any {
 	return map[string]any{
-		"tussock:species": p.Scientific, "tussock:profile": p.Hash(), "tussock:profile_source": p.Source,
-		"tussock:map_cell": t.MapCell, "tussock:engine": engineVersion,
+		"tussock:species": s.Profile.Scientific, "tussock:profile": s.Profile.Hash(), "tussock:profile_source": s.Profile.Source,
+		"tussock:map_cell": t.MapCell, "tussock:engine": engineVersion, "tussock:gdal": layers.GDALVersion(),
+		"tussock:recipe": s.Profile.recipeHash(), "tussock:records": s.Profile.recordsHash(), "tussock:range": s.Range.Hash(),
+		"tussock:class_breaks": j.Classes, "tussock:values": j.Values.String(), "tussock:look": hashOf(j.Look),
 	}
 }

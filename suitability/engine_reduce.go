@@ -66,7 +66,7 @@ func (p *Plan) publishSpecies(t Task, s Subject) error {
 		}
 	}
 	if err == nil {
-		err = publish.finish(s.Profile.provenance(t))
+		err = publish.finish(p.job.provenance(s, t))
 	}
 	return errors.Join(err, j.Close())
 }

@@ -18,11 +18,16 @@ const modelVersion = "tussock model 1"
 // sources are words only and do not count; the scientific name does, since
 // ranges and records are found by it.
 func (p *Profile) Hash() string {
-	sum := sha256.Sum256([]byte(p.canonical()))
+	return textHash(p.canonical(keyOf))
+}
+
+func textHash(text string) string {
+	sum := sha256.Sum256([]byte(text))
 	return hex.EncodeToString(sum[:])
 }
 
-func (p *Profile) canonical() string {
+// canonical is that text, with each measure as key writes it.
+func (p *Profile) canonical(key func(layers.Measure) string) string {
 	var b strings.Builder
 	line := func(parts ...string) {
 		for _, part := range parts {
@@ -38,14 +43,14 @@ func (p *Profile) canonical() string {
 	for _, r := range p.Requisites {
 		line("requisite", exact(r.Weight))
 		for _, c := range r.Criteria {
-			line("criterion", exact(c.Weight), keyOf(c.Measure), canonicalRating(c.Rating))
+			line("criterion", exact(c.Weight), key(c.Measure), canonicalRating(c.Rating))
 		}
 	}
 	for _, m := range p.Multipliers {
-		line("multiplier", keyOf(m.Measure), canonicalRating(m.Rating))
+		line("multiplier", key(m.Measure), canonicalRating(m.Rating))
 	}
 	for _, e := range p.Exclusions {
-		line("exclusion", keyOf(e.Measure), e.canonical())
+		line("exclusion", key(e.Measure), e.canonical())
 	}
 	return b.String()
 }

@@ -54,3 +54,10 @@ const (
 	// Floats are 32-bit floats, with NaN for unknown.
 	Floats
 )
+
+func (v Values) String() string {
+	if v == Floats {
+		return "floats"
+	}
+	return "bytes"
+}

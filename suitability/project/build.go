@@ -18,6 +18,10 @@ func (r *reading) project() *Project {
 	for _, s := range f.Ranges {
 		p.Ranges = append(p.Ranges, r.ranges(s))
 	}
+	p.Gazetteer, p.Wording = r.dataSource(f.Places), f.Wording.model()
+	p.Visits, p.Parcels = r.dataSources(f.Visits), r.dataSources(f.Parcels)
+	p.Sites, p.Volunteers = r.dataSources(f.Sites), r.dataSources(f.Volunteers)
+	p.Picture = r.picture()
 	p.Licences = f.licences()
 	p.Warnings = r.sortedWarnings()
 	return p
@@ -51,6 +55,21 @@ func (r *reading) ranges(s ranges) suitability.RangeSource {
 		Source: r.source(s.Source), Layer: s.Layer, Where: s.Where,
 		Fields: plain(s.Fields), Values: plain(s.Values), CRS: s.CRS, Repair: s.Repair,
 	}
+}
+
+func (r *reading) dataSource(s data) Source {
+	if s.Source == "" {
+		return Source{}
+	}
+	return Source{File: r.source(s.Source), Layer: s.Layer, Where: s.Where, Fields: plain(s.Fields), Licence: s.Licence}
+}
+
+func (r *reading) dataSources(list []data) []Source {
+	var sources []Source
+	for _, s := range list {
+		sources = append(sources, r.dataSource(s))
+	}
+	return sources
 }
 
 func plain(words map[string]word) map[string]string {
@@ -99,5 +118,6 @@ func (f *file) licences() []string {
 	for _, s := range f.Ranges {
 		add(s.Licence)
 	}
+	add(f.Places.Licence)
 	return list
 }

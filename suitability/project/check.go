@@ -28,8 +28,11 @@ func (r *reading) check() {
 		r.checkLayer(r.file.Layers[i].Name, &r.file.Layers[i].Value)
 	}
 	r.checkSources()
+	r.checkPlaces()
+	r.checkWording()
 	r.checkSpecies()
 	r.checkOutput()
+	r.checkPicture()
 }
 
 // packageNames are the marks of the packages that an error came through.

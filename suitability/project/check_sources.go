@@ -122,12 +122,24 @@ func (r *reading) checkSources() {
 		}
 	}
 	f := &r.file
-	for _, list := range []many[data]{f.Visits, f.Parcels, f.Sites, f.Volunteers, f.Audiences, f.Wording} {
+	for _, list := range []many[data]{f.Visits, f.Parcels, f.Sites, f.Volunteers, f.Audiences, {f.Places}} {
 		for _, s := range list {
 			r.checkSource(s.at, s.Source)
 		}
 	}
 }
+
+// checkPlaces tests which of our fields a gazetteer's columns stand for.
+func (r *reading) checkPlaces() {
+	s := &r.file.Places
+	for key := range s.Fields {
+		if !slices.Contains(placeFields, key) {
+			s.doc.keyProblem(join(join(s.path, "fields"), key), closest(key, placeFields), "places have no field `%s`", short(key))
+		}
+	}
+}
+
+var placeFields = []string{"name", "kind", "people", "rank"}
 
 var rangeFields = []string{"species", "status", "year", "author", "scale"}
 

@@ -26,8 +26,26 @@ type Project struct {
 	Records  []records.Source
 	Ranges   []suitability.RangeSource
 	Output   Output
-	Licences []string  // of all sources, each once, in the order of the file
+	Picture  Picture
+	Licences []string // of all sources, each once, in the order of the file
+
+	Gazetteer  Source   // where places are from; [Opened.Places] reads them
+	Visits     []Source // visits with their effort, finds and blanks
+	Parcels    []Source
+	Sites      []Source
+	Volunteers []Source
+	Wording    Wording
+
 	Warnings []Problem // things to know that are no mistakes
+}
+
+// Source is data that only some steps look into. The zero Source is none.
+type Source struct {
+	File    string // a path from where the program runs, or any source that GDAL/OGR reads
+	Layer   string
+	Where   string
+	Fields  map[string]string // the source's own column for each of ours
+	Licence string
 }
 
 // Output is what is written, and where.
@@ -83,6 +101,7 @@ func readProject(path, text string) *reading {
 	}
 	r.doc.decode(r.doc.root, valueOf(&r.file), "", rule{})
 	r.readProfiles()
+	r.readWording()
 	r.check()
 	return r
 }
@@ -102,31 +121,36 @@ func (r *reading) readProfiles() {
 }
 
 func (r *reading) readProfile(e *profileEntry) {
-	path, isFile := inFolder(r.folder, e.File)
-	if !isFile {
-		e.doc.problem(join(e.path, "file"), "", "%q is not the name of a file", short(e.File))
-		return
-	}
-	text, err := readText(path)
-	var p Problem
-	switch {
-	case errors.As(err, &p):
-		r.add(p)
-		return
-	case errors.Is(err, fs.ErrNotExist):
-		r.checkExists(e.at, "file", e.File)
-		return
-	case err != nil:
-		e.doc.problem(join(e.path, "file"), "", "%s: %s", short(e.File), cannotRead(err))
-		return
-	}
-	if d := readDocument(path, text, r.report); d != nil {
+	if d := r.readNamed(e.at, e.File); d != nil {
 		own := &profile{}
 		d.decode(d.root, valueOf(own), "", rule{})
 		if own.doc != nil {
 			r.profiles = append(r.profiles, own)
 		}
 	}
+}
+
+// readNamed reads the YAML that a section's `file` names. Whatever is wrong has
+// been reported when it returns nil.
+func (r *reading) readNamed(a at, file string) *document {
+	path, isFile := inFolder(r.folder, file)
+	if !isFile {
+		a.doc.problem(join(a.path, "file"), "", "%q is not the name of a file", short(file))
+		return nil
+	}
+	text, err := readText(path)
+	var p Problem
+	switch {
+	case errors.As(err, &p):
+		r.add(p)
+	case errors.Is(err, fs.ErrNotExist):
+		r.checkExists(a, "file", file)
+	case err != nil:
+		a.doc.problem(join(a.path, "file"), "", "%s: %s", short(file), cannotRead(err))
+	default:
+		return readDocument(path, text, r.report)
+	}
+	return nil
 }
 
 // valueOf is what a pointer points at, to be filled or looked through.

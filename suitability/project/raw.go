@@ -14,8 +14,10 @@ type file struct {
 	Sites      many[data]         `yaml:"sites" doc:"sites that can be surveyed"`
 	Volunteers many[data]         `yaml:"volunteers" doc:"volunteers and their home cells"`
 	Audiences  many[data]         `yaml:"audiences" doc:"who may see what"`
-	Wording    many[data]         `yaml:"wording" doc:"the charity's own cautions and contacts"`
+	Places     data               `yaml:"places" doc:"a gazetteer: points with name, kind, people and rank"`
+	Wording    wordingEntry       `yaml:"wording" doc:"the charity's own cautions, contacts and first-aid text, in place or in a file of its own"`
 	Output     output             `yaml:"output" doc:"what is written, and where"`
+	Picture    picture            `yaml:"picture" doc:"how finished pictures of the maps are drawn"`
 }
 
 // data is a source that only later steps look into.

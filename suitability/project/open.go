@@ -79,6 +79,7 @@ func (o *opening) openAll() error {
 	for _, p := range o.profiles {
 		o.checkClassNames(p)
 	}
+	o.checkPictureClasses()
 	return nil
 }
 

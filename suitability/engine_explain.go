@@ -14,6 +14,7 @@ import (
 type CellExplanation struct {
 	Explanation
 	Species  string
+	Profile  *Profile // as the audience's maps are made by: see [Profile.For]
 	Col, Row int
 	Centre   orb.Point // in the grid's CRS
 	InRange  Standing  // by the documented range alone
@@ -45,7 +46,13 @@ func (j *Job) ExplainCell(s Subject, p orb.Point) (*CellExplanation, error) {
 	if !j.Grid.Window().Contains(w) {
 		return nil, fmt.Errorf("%w: %.1f %.1f", ErrOutside, p[0], p[1])
 	}
-	measured, err := newGround(j, w, []*Profile{s.Profile}).measures(s.Profile)
+	if err := s.Profile.checkLeft(j.Audience); err != nil {
+		return nil, err
+	}
+	s = s.For(j.Audience)
+	ground := newGround(j, w, []*Profile{s.Profile})
+	ground.evaluate = Subject.offerSlowly
+	measured, err := ground.measures(s.Profile, w)
 	if err != nil {
 		return nil, err
 	}
@@ -57,14 +64,14 @@ func (j *Job) ExplainCell(s Subject, p orb.Point) (*CellExplanation, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &CellExplanation{Explanation: e, Species: s.Profile.ID, Col: col, Row: row, Centre: j.Grid.Centre(col, row)}
+	x := &CellExplanation{Explanation: e, Species: s.Profile.ID, Profile: s.Profile, Col: col, Row: row, Centre: j.Grid.Centre(col, row)}
 	x.place(j, s, w)
 	return x, nil
 }
 
 // MayExplain tells whether the job's audience may see single cells of a species.
 func (j *Job) MayExplain(s Subject) bool {
-	metres, shown := j.Audience.MapCell(s.Profile.Sensitivity)
+	metres, shown := j.mapCell(s.Profile)
 	return shown && metres <= j.Grid.Cell
 }
 

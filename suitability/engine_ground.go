@@ -4,27 +4,35 @@ import (
 	"tussock/layers"
 )
 
-// ground is what is measured once for one block and used by all its species.
+// ground is what is measured once for one block and used by all its species. It
+// is the reader that their measures read by, and keeps what species offer to
+// others near by.
 type ground struct {
-	job     *Job
-	window  layers.Window
-	reader  layers.Reader
-	measure map[string]layers.Block
-	users   map[string]int // how many species have yet to use a measure
+	layers.Reader
+	job      *Job
+	window   layers.Window
+	measured map[string]*kept // by measure
+	offers   map[string]*kept // by species
+	evaluate func(Subject, []layers.Block, layers.Window) (layers.Block, error)
+}
+
+// kept is a block that is made once, for the window and as much around it as
+// anybody needs, and let go after its last user.
+type kept struct {
+	around int // cells
+	users  int // how many have yet to use it
+	block  layers.Block
+	known  bool
 }
 
 func newGround(j *Job, w layers.Window, profiles []*Profile) *ground {
-	reach := map[string]float64{}
-	users := map[string]int{}
+	g := &ground{job: j, window: w, measured: map[string]*kept{}, offers: map[string]*kept{}, evaluate: Subject.offer}
+	needs := needs{ground: g, reach: map[string]float64{}}
 	for _, p := range profiles {
-		for _, m := range p.Measures() {
-			users[m.Key()]++
-			for _, name := range m.LayerNames() {
-				reach[name] = max(reach[name], m.Reach())
-			}
-		}
+		needs.profile(p, 0, true)
 	}
-	return &ground{job: j, window: w, reader: thrifty{j.Layers.Block(reach, w), j.Layers}, measure: map[string]layers.Block{}, users: users}
+	g.Reader = thrifty{j.Layers.Block(needs.reach, w), j.Layers}
+	return g
 }
 
 // thrifty is a block's reader that does not keep features burned by attribute.
@@ -43,62 +51,79 @@ func (t thrifty) Burn(layer string, how layers.Burn, w layers.Window) (layers.Bl
 	return t.Reader.Burn(layer, how, w)
 }
 
-// measures are the measured blocks in the profile's order.
-func (g *ground) measures(p *Profile) ([]layers.Block, error) {
+// measures are the measured blocks in the profile's order, for a window that
+// the ground was made for.
+func (g *ground) measures(p *Profile, w layers.Window) ([]layers.Block, error) {
 	var blocks []layers.Block
 	for _, m := range p.Measures() {
-		b, known := g.measure[m.Key()]
-		if !known {
-			var err error
-			if b, err = m.Eval(g.reader, g.window); err != nil {
+		k := g.measured[m.Key()]
+		if !k.known {
+			b, err := m.Eval(g, g.window.Grow(k.around))
+			if err != nil {
 				return nil, err
 			}
-			g.measure[m.Key()] = b
+			k.block, k.known = b, true
+			if near, ok := m.(NearbySpecies); ok {
+				for _, s := range near.Others {
+					g.offers[s.key()].used()
+				}
+			}
 		}
-		blocks = append(blocks, b)
+		blocks = append(blocks, k.block.Part(w))
 	}
 	return blocks, nil
 }
 
-// done lets go of the measures that no species after this one uses, so that
-// memory is bounded by what species share and not by how many there are.
+// used lets a block go after its last user, so that memory is bounded by what
+// species share and not by how many there are.
+func (k *kept) used() {
+	if k.users--; k.users == 0 {
+		k.block, k.known = layers.Block{}, false
+	}
+}
+
+// done is called when a profile has no more use for its measures.
 func (g *ground) done(p *Profile) {
 	for _, m := range p.Measures() {
-		key := m.Key()
-		if g.users[key]--; g.users[key] == 0 {
-			delete(g.measure, key)
-		}
+		g.measured[m.Key()].used()
 	}
+}
+
+// offer implements [offerKeeper].
+func (g *ground) offer(s Subject, w layers.Window) (layers.Block, error) {
+	k := g.offers[s.key()]
+	if !k.known {
+		wide := g.window.Grow(k.around)
+		measured, err := g.measures(s.Profile, wide)
+		if err != nil {
+			return layers.Block{}, err
+		}
+		if k.block, err = g.evaluate(s, measured, wide); err != nil {
+			return layers.Block{}, err
+		}
+		k.known = true
+		g.done(s.Profile)
+	}
+	return k.block.Part(w), nil
 }
 
 // assess fills a desk's cells with one species' results.
 func (g *ground) assess(desk *desk, s Subject) error {
-	measured, err := g.measures(s.Profile)
-	if err != nil {
-		return err
-	}
-	evaluator, err := NewEvaluator(s.Profile)
-	if err != nil {
-		return err
-	}
 	w := g.window
+	measured, err := g.measures(s.Profile, w)
+	if err != nil {
+		return err
+	}
 	c := desk.cells.over(w)
-	desk.excluded = resized(desk.excluded, w.Cols)
-	rows := make([]Row, len(measured))
+	habitat := func(row int) []float32 { return c.habitat[c.at(w.Col, row):c.at(w.Right(), row)] }
 	documented := s.Range.Block(w)
 	rule := newRangeRule(s.Profile.ShowHistoric)
-	for row := w.Row; row < w.Bottom(); row++ {
-		for i, b := range measured {
-			rows[i] = RowOf(b, row)
-		}
+	err = overRows(s.Profile, measured, w, habitat, func(row int, S []float32, excluded []uint8) {
 		from, to := c.at(w.Col, row), c.at(w.Right(), row)
-		if err := evaluator.Row(rows, c.habitat[from:to], desk.excluded); err != nil {
-			return err
-		}
-		rule.row(documented.CodeRow(row), c.habitat[from:to], desk.excluded, c.suitability[from:to], c.standing[from:to])
-	}
+		rule.row(documented.CodeRow(row), S, excluded, c.suitability[from:to], c.standing[from:to])
+	})
 	g.done(s.Profile)
-	return nil
+	return err
 }
 
 // rangeRule is the public range rule as tables, by the standing in the range.

@@ -82,6 +82,7 @@ func (j *Job) Plan(block, shards int) (*Plan, error) {
 	if err := j.check(); err != nil {
 		return nil, err
 	}
+	j = j.forAudience()
 	if block == 0 {
 		block = DefaultBlock
 	}
@@ -122,6 +123,14 @@ func (j *Job) check() error {
 	if err := j.Classes.Check(); err != nil {
 		return err
 	}
+	for _, s := range j.Subjects {
+		if _, shown := j.mapCell(s.Profile); !shown {
+			continue
+		}
+		if err := s.Profile.checkLeft(j.Audience); err != nil {
+			return err
+		}
+	}
 	if j.Counted < 0 || j.Counted > len(j.Classes) {
 		return fmt.Errorf("suitability: species cannot be counted from class %d up: the classes are 0 to %d", j.Counted, len(j.Classes))
 	}
@@ -129,7 +138,7 @@ func (j *Job) check() error {
 }
 
 func (j *Job) task(s Subject) Task {
-	metres, shown := j.Audience.MapCell(s.Profile.Sensitivity)
+	metres, shown := j.mapCell(s.Profile)
 	t := Task{Species: s.Profile.ID, MapCell: 1, Withheld: !shown}
 	if metres > j.Grid.Cell {
 		t.MapCell = j.Grid.ReachCells(metres)

@@ -61,15 +61,42 @@ func (p *Profile) Explain(values []float64) (Explanation, error) {
 	if len(values) != len(measures) {
 		return Explanation{}, fmt.Errorf("suitability: profile %s takes %d measured values, got %d", p.ID, len(measures), len(values))
 	}
-	value := make(map[string]float64, len(values))
-	for i, m := range measures {
-		value[m.Key()] = values[i]
+	return p.explain(p.inputs(), values), nil
+}
+
+// inputs are, for every criterion, multiplier and exclusion in turn, the place
+// of its measure among [Profile.Measures].
+func (p *Profile) inputs() []int {
+	place := map[string]int{}
+	for i, m := range p.Measures() {
+		place[m.Key()] = i
 	}
+	var list []int
+	for m := range p.allMeasures {
+		list = append(list, place[m.Key()])
+	}
+	return list
+}
+
+// measuredValues hands out measured values criterion by criterion.
+type measuredValues struct {
+	inputs []int
+	values []float64
+}
+
+func (v *measuredValues) next() float64 {
+	value := v.values[v.inputs[0]]
+	v.inputs = v.inputs[1:]
+	return value
+}
+
+func (p *Profile) explain(inputs []int, values []float64) Explanation {
 	var e Explanation
-	e.H = p.explainRequisites(&e, value)
+	in := &measuredValues{inputs, values}
+	e.H = p.explainRequisites(&e, in)
 	e.S = e.H
 	for _, m := range p.Multipliers {
-		r := MultiplierResult{ID: m.ID, Value: value[m.Measure.Key()]}
+		r := MultiplierResult{ID: m.ID, Value: in.next()}
 		r.Factor = m.Rating.Rate(r.Value)
 		if r.Missing = math.IsNaN(r.Factor); r.Missing {
 			r.Factor = p.Missing.factor()
@@ -77,15 +104,15 @@ func (p *Profile) Explain(values []float64) (Explanation, error) {
 		e.S *= r.Factor
 		e.Multipliers = append(e.Multipliers, r)
 	}
-	p.explainExclusions(&e, value)
-	return e, nil
+	p.explainExclusions(&e, in)
+	return e
 }
 
-func (p *Profile) explainRequisites(e *Explanation, value map[string]float64) float64 {
+func (p *Profile) explainRequisites(e *Explanation, in *measuredValues) float64 {
 	var R, W []float64
 	unknown := false
 	for _, q := range p.Requisites {
-		r := p.explainRequisite(q, value)
+		r := p.explainRequisite(q, in)
 		e.Requisites = append(e.Requisites, r)
 		switch {
 		case !p.Rule.counts(q.Weight):
@@ -101,11 +128,11 @@ func (p *Profile) explainRequisites(e *Explanation, value map[string]float64) fl
 	return p.Rule.combine(R, W)
 }
 
-func (p *Profile) explainRequisite(q Requisite, value map[string]float64) RequisiteResult {
+func (p *Profile) explainRequisite(q Requisite, in *measuredValues) RequisiteResult {
 	r := RequisiteResult{ID: q.ID, Weight: q.Weight}
 	sum, total := 0.0, 0.0
 	for _, c := range q.Criteria {
-		s := CriterionResult{ID: c.ID, Weight: c.Weight, Value: value[c.Measure.Key()]}
+		s := CriterionResult{ID: c.ID, Weight: c.Weight, Value: in.next()}
 		s.Rating = c.Rating.Rate(s.Value)
 		if s.Missing = math.IsNaN(s.Rating); s.Missing && p.Missing.Kind == MissingStated {
 			s.Rating = p.Missing.Value
@@ -122,10 +149,10 @@ func (p *Profile) explainRequisite(q Requisite, value map[string]float64) Requis
 	return r
 }
 
-func (p *Profile) explainExclusions(e *Explanation, value map[string]float64) {
+func (p *Profile) explainExclusions(e *Explanation, in *measuredValues) {
 	unknown := false
 	for _, x := range p.Exclusions {
-		r := ExclusionResult{ID: x.ID, Value: value[x.Measure.Key()]}
+		r := ExclusionResult{ID: x.ID, Value: in.next()}
 		r.Missing = math.IsNaN(r.Value)
 		r.Excluded = x.Excludes(r.Value)
 		e.Exclusions = append(e.Exclusions, r)

@@ -74,8 +74,11 @@ func (p *Profile) allMeasures(yield func(layers.Measure) bool) {
 
 // Reach is how far, in metres, anything said about a cell depends on its
 // surroundings: the greatest reach of the measures, or the range's edge.
-func (p *Profile) Reach() float64 {
-	reach := p.EdgeM
+func (p *Profile) Reach() float64 { return max(p.EdgeM, p.measureReach()) }
+
+// measureReach is how far the suitability of a cell depends on its surroundings.
+func (p *Profile) measureReach() float64 {
+	reach := 0.0
 	for m := range p.allMeasures {
 		if m != nil {
 			reach = max(reach, m.Reach())

@@ -1,5 +1,12 @@
 package records
 
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+)
+
 // Use is what a record may be used for once every test has spoken.
 type Use uint8
 
@@ -20,54 +27,177 @@ func (u Use) String() string {
 	return ""
 }
 
-// Test is one test that every record goes through: a fixed code that programs
-// may match.
-type Test string
+// Uses are all of them, from the freest to the most careful.
+func Uses() []Use { return []Use{Fine, Coarse, History, Held} }
 
 // Outcome is what one test says of one record.
 type Outcome struct {
 	Test    Test
 	Flagged bool   // something was found
-	Use     Use    // what the test leaves the record good for
-	Words   string // what was found, or what was taken note of; "" where there is nothing to say
+	Use     Use    // the most that the test leaves the record good for
+	Words   string // what was found, or taken note of; "" where there is nothing to say
 }
 
-// Cleaned is a record with what every test says of it.
+func passed(words string) Outcome           { return Outcome{Use: Fine, Words: words} }
+func flagged(use Use, words string) Outcome { return Outcome{Flagged: true, Use: use, Words: words} }
+
+// Cleaned is a record with what every test says of it. Two things may differ
+// from the record that was read, and its outcomes say so: an uncertainty that
+// its own decimals contradict, and a date that stands for a whole year. A place
+// is never moved.
 type Cleaned struct {
 	Record
 	Name  string    // the species as the project names it; as the source does where the project has no such species
-	Tests []Outcome // of every test, in the order of the tests
+	Tests []Outcome // of every test, in the order of [Tests]
 	Use   Use       // the most careful of all outcomes'
 }
 
-// RuleCount is how often a rule spoke: a test, or a reason for which a row is no
-// record.
+// Flags are the outcomes that flagged the record.
+func (r Cleaned) Flags() []Outcome {
+	var found []Outcome
+	for _, o := range r.Tests {
+		if o.Flagged {
+			found = append(found, o)
+		}
+	}
+	return found
+}
+
+// Reasons are the outcomes because of which the record is used as it is and no
+// better; none for one that is fine.
+func (r Cleaned) Reasons() []Outcome {
+	return slices.DeleteFunc(r.Flags(), func(o Outcome) bool { return o.Use != r.Use || r.Use == Fine })
+}
+
+// Outcome is what a test says of the record.
+func (r Cleaned) Outcome(t Test) Outcome {
+	if at := slices.IndexFunc(r.Tests, func(o Outcome) bool { return o.Test == t }); at >= 0 {
+		return r.Tests[at]
+	}
+	return Outcome{Test: t}
+}
+
+// RuleCount is how often a rule spoke: a test, or a reason for which rows are no
+// records.
 type RuleCount struct {
 	Rule     string
 	Rejected bool // a reason, not a test
 	Flagged  int  // rows that it flagged, or rejected
-	Uses     map[Use]int
+	Held     int  // records that it would hold by itself
 }
 
 // Cleaning is what became of all rows of all sources. Nothing is deleted: every
-// row is a record with its outcomes, or a reject with its reason.
+// row is a record with its outcomes, in the order of the sources, or a reject
+// with its reason.
 type Cleaning struct {
 	Records []Cleaned
 	Rejects []Reject
-	Counts  []RuleCount
+	Counts  []RuleCount // reasons by name, then tests in their order, those that found nothing too
+
+	current, recent int // years
 }
 
-// Checks are what the tests cannot know by themselves.
-type Checks struct{}
+// cleaner is records on their way through the tests.
+type cleaner struct {
+	Checks
+	records []Cleaned
+	known   []*Expectation // of each record; nil where the project has no such species
+	places  places
+}
 
-// Clean puts every record through every test.
-func Clean(sets []Set, c Checks) (*Cleaning, error) {
-	done := &Cleaning{}
+// Clean puts the records of all sources through every test. The same sets and
+// checks give the same outcomes. An error is one of the checks' own functions
+// or of a coordinate reference system.
+func Clean(sets []Set, checks Checks) (*Cleaning, error) {
+	checks.complete()
+	c := &cleaner{Checks: checks, places: places{to: checks.Area.CRS}}
+	defer c.places.close()
+	done := &Cleaning{current: checks.Current, recent: checks.Recent}
 	for _, s := range sets {
 		for _, r := range s.Records {
-			done.Records = append(done.Records, Cleaned{Record: r, Name: r.Species, Use: Fine})
+			c.add(r)
 		}
 		done.Rejects = append(done.Rejects, s.Rejects...)
 	}
+	if err := c.runAll(); err != nil {
+		return nil, err
+	}
+	done.Records = c.records
+	done.Counts = append(countReasons(done.Rejects), countTests(done.Records)...)
 	return done, nil
 }
+
+func (c *cleaner) add(r Record) {
+	cleaned := Cleaned{Record: r, Name: r.Species, Tests: make([]Outcome, len(tests)), Use: Fine}
+	var known *Expectation
+	if c.Species != nil {
+		if known = c.Species(r.Species); known != nil {
+			cleaned.Name = known.Name
+		}
+	}
+	c.records = append(c.records, cleaned)
+	c.known = append(c.known, known)
+}
+
+// runAll runs one test after the other over all records. The tests that choose
+// among records run last, so that none is chosen that another test holds; their
+// outcomes stand where the order of the tests has them.
+func (c *cleaner) runAll() error {
+	for _, choosing := range []bool{false, true} {
+		for i, t := range tests {
+			if t.chooses != choosing {
+				continue
+			}
+			if err := c.run(i, t); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (c *cleaner) run(i int, t test) error {
+	look := t.prepare(c)
+	for k := range c.records {
+		r := &c.records[k]
+		o, err := look(k, r)
+		if err != nil {
+			return fmt.Errorf("records: %s: test %s: %w", r.Source, t.name, err)
+		}
+		o.Test = t.name
+		r.Tests[i] = o
+		r.Use = max(r.Use, o.Use)
+	}
+	return nil
+}
+
+func countReasons(rejects []Reject) []RuleCount {
+	count := map[Reason]int{}
+	for _, r := range rejects {
+		count[r.Reason]++
+	}
+	var counts []RuleCount
+	for _, reason := range slices.Sorted(maps.Keys(count)) {
+		counts = append(counts, RuleCount{Rule: string(reason), Rejected: true, Flagged: count[reason]})
+	}
+	return counts
+}
+
+func countTests(all []Cleaned) []RuleCount {
+	counts := make([]RuleCount, len(tests))
+	for i, t := range tests {
+		counts[i].Rule = string(t.name)
+		for _, r := range all {
+			if r.Tests[i].Flagged {
+				counts[i].Flagged++
+			}
+			if r.Tests[i].Use == Held {
+				counts[i].Held++
+			}
+		}
+	}
+	return counts
+}
+
+// called names a record in words: by its identifier, or by where it stands.
+func (r *Record) called() string { return cmp.Or(r.ID, r.Source.String()) }

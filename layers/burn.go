@@ -65,7 +65,11 @@ func (b *burner) burn(s *shapes, how Burn, pick func(i int32) bool, out Block) {
 // A cell that no boundary touches lies wholly inside or outside, so together
 // these are all cells that any part of the shape touches.
 func (b *burner) touch(s *shape, boundaries bool, out Block) {
-	set := func(row, from, to int) { fillRow(out, row, from, to, 1) }
+	b.touched(s, boundaries, func(row, from, to int) { fillRow(out, row, from, to, 1) })
+}
+
+// touched calls set for the runs of those cells; a cell may come more than once.
+func (b *burner) touched(s *shape, boundaries bool, set func(row, from, to int)) {
 	b.centres(s.rings, set)
 	for _, l := range s.lines {
 		b.trace(l, set)

@@ -143,6 +143,24 @@ type layerSource interface {
 	Close() error
 }
 
+// featureSource is a layerSource whose features can be looked at one by one.
+type featureSource interface {
+	// near shows the features whose bounds come within pad cells of a window, in
+	// the order of their ids, each with those of the named attributes that have a
+	// value. The map is lent for one call.
+	near(w Window, pad float64, fields []string, see func(s *shape, attributes map[string]string))
+}
+
+// near shows the features near a window.
+func (l *Layer) near(w Window, pad float64, fields []string, see func(*shape, map[string]string)) error {
+	source, ok := l.source.(featureSource)
+	if !ok {
+		return fmt.Errorf("layers: layer %q holds no features; hint: open it before it is measured", l.Name)
+	}
+	source.near(w, pad, fields, see)
+	return nil
+}
+
 // ClassIndex is the code of the class of that name or, where no class has that
 // name, of that number in the source.
 func (l *Layer) ClassIndex(class string) (uint8, bool) {

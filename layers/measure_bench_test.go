@@ -68,14 +68,14 @@ func BenchmarkMeasures(b *testing.B) {
 		name    string
 		measure Measure
 	}{
-		{"share of one class", Share{"cover", 500, map[string]float64{"a": 1}}},
-		{"share of two weights", Share{"cover", 500, map[string]float64{"a": 1, "b": 0.4}}},
-		{"share of five weights", Share{"cover", 500, map[string]float64{"a": 1, "b": 0.4, "c": 0.3, "d": 0.2, "e": 0.1}}},
+		{"share of one class", Share{Layer: "cover", Radius: 500, Weights: map[string]float64{"a": 1}}},
+		{"share of two weights", Share{Layer: "cover", Radius: 500, Weights: map[string]float64{"a": 1, "b": 0.4}}},
+		{"share of five weights", Share{Layer: "cover", Radius: 500, Weights: map[string]float64{"a": 1, "b": 0.4, "c": 0.3, "d": 0.2, "e": 0.1}}},
 		{"mean, exact sums", Mean{Layer: "elev", Radius: 500}},
 		{"mean, chord sums", Mean{Layer: "rough", Radius: 500}},
 		{"mean, gaussian", Mean{Layer: "elev", Radius: 500, Kernel: Gaussian}},
-		{"distance to a class", Distance{"cover", []string{"a"}, 500}},
-		{"distance to features", Distance{"roads", nil, 500}},
+		{"distance to a class", Distance{Layer: "cover", Classes: []string{"a"}, Limit: 500}},
+		{"distance to features", Distance{Layer: "roads", Limit: 500}},
 		{"density", Density{Layer: "roads", Radius: 500}},
 		{"edge", Edge{"cover", []string{"a"}, []string{"b"}, 500}},
 		{"slope", Terrain{Layer: "elev", What: Slope}},

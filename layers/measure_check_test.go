@@ -69,7 +69,7 @@ func TestMeasureMistakes(t *testing.T) {
 // the blocks may.
 func TestMeasureKeys(t *testing.T) {
 	same := [][2]Measure{
-		{Distance{"cover", []string{"a", "b"}, 50}, Distance{"cover", []string{"b", "a"}, 50}},
+		{Distance{Layer: "cover", Classes: []string{"a", "b"}, Limit: 50}, Distance{Layer: "cover", Classes: []string{"b", "a"}, Limit: 50}},
 		{Edge{"cover", []string{"a", "b"}, []string{"c"}, 5}, Edge{"cover", []string{"c"}, []string{"b", "a"}, 5}},
 		{Value{Layer: "a"}, Value{Layer: "a", LayerUnit: "m"}},
 	}
@@ -82,9 +82,9 @@ func TestMeasureKeys(t *testing.T) {
 	keys := map[string]bool{}
 	different := []Measure{
 		Value{Layer: "a"}, Value{Layer: `a" radius="1`}, Value{Layer: "b"},
-		Share{"a", 1, map[string]float64{"x": 1, "y": 0.1}}, Share{"a", 1, map[string]float64{"x": 1, "y": 0.2}}, Share{"a", 2, map[string]float64{"x": 1, "y": 0.1}},
+		Share{Layer: "a", Radius: 1, Weights: map[string]float64{"x": 1, "y": 0.1}}, Share{Layer: "a", Radius: 1, Weights: map[string]float64{"x": 1, "y": 0.2}}, Share{Layer: "a", Radius: 2, Weights: map[string]float64{"x": 1, "y": 0.1}},
 		Mean{Layer: "a", Radius: 1}, Mean{Layer: "a", Radius: 1, Kernel: Gaussian}, Mean{Layer: "a", Radius: 1.0000000000000002},
-		Distance{"a", []string{"x,y"}, 5}, Distance{"a", []string{"x", "y"}, 5}, Distance{"a", nil, 5},
+		Distance{Layer: "a", Classes: []string{"x,y"}, Limit: 5}, Distance{Layer: "a", Classes: []string{"x", "y"}, Limit: 5}, Distance{Layer: "a", Limit: 5},
 		Density{Layer: "a", Radius: 1}, Density{Layer: "a", Radius: 1, By: ByLength}, Density{Layer: "a", Radius: 1, Field: "f", Where: []string{"1"}},
 		Edge{"a", []string{"x"}, []string{"y"}, 1}, Edge{"a", []string{"x"}, []string{"z"}, 1},
 		Terrain{Layer: "a", What: Slope}, Terrain{Layer: "a", What: Aspect}, Terrain{Layer: "a", What: HeatLoad}, Terrain{Layer: "a", What: HeatLoad, Latitude: &latitude},

@@ -42,7 +42,8 @@ func ParseDensityOf(name string) (DensityOf, error) {
 //	/ km² of those cells
 //
 // Lengths and areas are in grid units, not on the ellipsoid. Lengths are added
-// as whole micrometres-and-a-bit (2⁻²⁰ m), so that no order matters.
+// as whole micrometres-and-a-bit (2⁻²⁰ m), so that no order matters. Behind a
+// barrier nothing counts, while the area stays that of the full disc.
 //
 // Unit: per km², or km per km². Reach: Radius. Never unknown.
 type Density struct {
@@ -51,21 +52,22 @@ type Density struct {
 	By     DensityOf
 	// Field and Where keep only the features whose attribute has one of these
 	// values; empty keeps all.
-	Field string
-	Where []string
+	Field   string
+	Where   []string
+	Barrier Barrier
 }
 
 // Key implements [Measure].
 func (d Density) Key() string {
 	return fmt.Sprintf("density layer=%q radius=%s by=%s field=%q where=%s",
-		d.Layer, keyNumber(d.Radius), d.By, d.Field, keyNames(d.Where))
+		d.Layer, keyNumber(d.Radius), d.By, d.Field, keyNames(d.Where)) + d.Barrier.key()
 }
 
 // Reach implements [Measure].
 func (d Density) Reach() float64 { return d.Radius }
 
 // LayerNames implements [Measure].
-func (d Density) LayerNames() []string { return []string{d.Layer} }
+func (d Density) LayerNames() []string { return d.Barrier.with(d.Layer) }
 
 // Unit implements [Measure].
 func (d Density) Unit() string {
@@ -89,7 +91,10 @@ func (d Density) Check(r Reader) error {
 			return err
 		}
 	}
-	return checkMetres("density", d.Layer, "the radius", d.Radius)
+	if err := checkMetres("density", d.Layer, "the radius", d.Radius); err != nil {
+		return err
+	}
+	return d.Barrier.check(r, "density", d.Layer)
 }
 
 // burn is how the layer is brought to cells.
@@ -118,6 +123,10 @@ func (d Density) Eval(r Reader, w Window) (Block, error) {
 	if err != nil {
 		return Block{}, err
 	}
+	cut, err := d.Barrier.cut(r, "density", d.Layer, w, circle)
+	if err != nil {
+		return Block{}, err
+	}
 	summer := newDiscSummer(source.Window, func(row int, cells []int64) {
 		for i, v := range source.ValueRow(row) {
 			cells[i] = int64(math.Round(float64(v) * (1 << lengthBits)))
@@ -130,6 +139,7 @@ func (d Density) Eval(r Reader, w Window) (Block, error) {
 	out, sums := NewValues(w), make([]int64, w.Cols)
 	for row := w.Row; row < w.Bottom(); row++ {
 		summer.row(row, w.Col, circle.chords, sums)
+		cut.sums(row, summer, sums)
 		for i, to := 0, out.ValueRow(row); i < len(to); i++ {
 			to[i] = float32(float64(sums[i]) * perCell)
 		}

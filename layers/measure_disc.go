@@ -30,6 +30,16 @@ func newDisc(metres, cell float64) disc {
 	return d
 }
 
+// squareShape is the cells with |dx|, |dy| ≤ radius.
+func squareShape(radius int) disc {
+	d := disc{radius: radius, cells: (2*radius + 1) * (2*radius + 1)}
+	for dy := -radius; dy <= radius; dy++ {
+		d.half = append(d.half, radius)
+		d.chords = append(d.chords, chord{dy, -radius, radius})
+	}
+	return d
+}
+
 // squaredCells is the greatest dx² + dy² that lies within a length. A length
 // that is short of a whole number of cells by a rounding error counts as whole.
 func squaredCells(metres, cell float64) int {

@@ -42,26 +42,30 @@ func ParseKernel(name string) (Kernel, error) {
 //
 // with the weights of the kernel. Of a features layer it is the mean of what
 // the layer burns. Sums are float64 in an order that depends on the cell alone.
+// With a barrier it is the mean over the cells that can be reached inside the
+// kernel's disc or square.
 //
 // Unit: the layer's. Reach: Radius. Unknown: where the known cells have less
-// than 60 % of the kernel's whole weight.
+// than 60 % of the kernel's whole weight, which behind a barrier is the weight
+// of the cells that can be reached.
 type Mean struct {
 	Layer     string
 	Radius    float64 // metres
 	Kernel    Kernel
 	LayerUnit string // the layer's unit, only for showing
+	Barrier   Barrier
 }
 
 // Key implements [Measure].
 func (m Mean) Key() string {
-	return fmt.Sprintf("mean layer=%q radius=%s kernel=%s", m.Layer, keyNumber(m.Radius), m.Kernel)
+	return fmt.Sprintf("mean layer=%q radius=%s kernel=%s", m.Layer, keyNumber(m.Radius), m.Kernel) + m.Barrier.key()
 }
 
 // Reach implements [Measure].
 func (m Mean) Reach() float64 { return m.Radius }
 
 // LayerNames implements [Measure].
-func (m Mean) LayerNames() []string { return []string{m.Layer} }
+func (m Mean) LayerNames() []string { return m.Barrier.with(m.Layer) }
 
 // Unit implements [Measure].
 func (m Mean) Unit() string { return m.LayerUnit }
@@ -74,7 +78,10 @@ func (m Mean) Check(r Reader) error {
 	if m.Kernel.String() == "" {
 		return fmt.Errorf("layers: mean of layer %q: kernel %d is not known; use flat or gaussian", m.Layer, m.Kernel)
 	}
-	return checkMetres("mean", m.Layer, "the radius", m.Radius)
+	if err := checkMetres("mean", m.Layer, "the radius", m.Radius); err != nil {
+		return err
+	}
+	return m.Barrier.check(r, "mean", m.Layer)
 }
 
 // Eval implements [Measure].
@@ -88,10 +95,24 @@ func (m Mean) Eval(r Reader, w Window) (Block, error) {
 	if err != nil {
 		return Block{}, err
 	}
+	out, shape := Block{}, d
+	weights := gaussianWeights(d.radius, m.Radius/cell)
 	if m.Kernel == Gaussian {
-		return gaussianMean(source, w, gaussianWeights(d.radius, m.Radius/cell)), nil
+		shape = squareShape(d.radius)
+		out = gaussianMean(source, w, weights)
+	} else {
+		out = flatMean(source, w, d)
 	}
-	return flatMean(source, w, d), nil
+	cut, err := m.Barrier.cut(r, "mean", m.Layer, w, shape)
+	if err != nil || cut == nil {
+		return out, err
+	}
+	mean := reachedFlat(source, d)
+	if m.Kernel == Gaussian {
+		mean = reachedGaussian(source, cut.flood, weights)
+	}
+	cut.values(out, mean)
+	return out, nil
 }
 
 // flatMean divides the sum over each disc by its known cells.
@@ -122,20 +143,11 @@ type sumRow func(row int) []float64
 // declines, with nil, unless that is exact: then the sum of float64 in any
 // order is exact as well, and both ways give the same bytes.
 func exactSums(source Block, w Window, d disc) sumRow {
-	unit, most := finestBit(source)
-	if math.IsInf(most, 0) || math.Ldexp(most, -unit)*float64(d.cells) >= 1<<53 {
+	summer, scale := exactSummer(source, d)
+	if summer == nil {
 		return nil
 	}
 	whole, sums := make([]int64, w.Cols), make([]float64, w.Cols)
-	scale, perUnit := math.Ldexp(1, unit), math.Ldexp(1, -unit)
-	summer := newDiscSummer(source.Window, func(row int, cells []int64) {
-		for i, v := range source.ValueRow(row) {
-			cells[i] = 0
-			if v == v {
-				cells[i] = int64(float64(v) * perUnit)
-			}
-		}
-	})
 	return func(row int) []float64 {
 		summer.row(row, w.Col, d.chords, whole)
 		for i, n := range whole {
@@ -143,6 +155,23 @@ func exactSums(source Block, w Window, d disc) sumRow {
 		}
 		return sums
 	}
+}
+
+// exactSummer adds the values of a block as whole multiples of scale.
+func exactSummer(source Block, d disc) (summer *discSummer, scale float64) {
+	unit, most := finestBit(source)
+	if math.IsInf(most, 0) || math.Ldexp(most, -unit)*float64(d.cells) >= 1<<53 {
+		return nil, 0
+	}
+	perUnit := math.Ldexp(1, -unit)
+	return newDiscSummer(source.Window, func(row int, cells []int64) {
+		for i, v := range source.ValueRow(row) {
+			cells[i] = 0
+			if v == v {
+				cells[i] = int64(float64(v) * perUnit)
+			}
+		}
+	}), math.Ldexp(1, unit)
 }
 
 // finestBit is the exponent of the lowest bit set in any value of a block, and

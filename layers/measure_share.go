@@ -15,7 +15,9 @@ import (
 //
 // Classes that are not named weigh 0. Of a features layer it is the mean of
 // what the layer burns (centre, touch or share of area), and no weights are
-// given. Weights are kept to 2⁻³⁰ and added as whole numbers.
+// given. Weights are kept to 2⁻³⁰ and added as whole numbers. Behind a barrier
+// all ground weighs 0, while the divisor stays: what can be reached is an amount
+// (Eigenbrod, Hecnar and Fahrig 2008, Landscape Ecology 23:159-168).
 //
 // Unit: none, 0 to 1. Reach: Radius. Unknown: where fewer than 60 % of the
 // disc's cells are known.
@@ -23,6 +25,7 @@ type Share struct {
 	Layer   string
 	Radius  float64            // metres
 	Weights map[string]float64 // by class, 0 to 1; none for features
+	Barrier Barrier
 }
 
 // fixedOne is weight 1 as a whole number.
@@ -34,14 +37,14 @@ func (s Share) Key() string {
 	for _, class := range slices.Sorted(maps.Keys(s.Weights)) {
 		weights = append(weights, strconv.Quote(class)+":"+keyNumber(s.Weights[class]))
 	}
-	return fmt.Sprintf("share layer=%q radius=%s weights=[%s]", s.Layer, keyNumber(s.Radius), strings.Join(weights, ","))
+	return fmt.Sprintf("share layer=%q radius=%s weights=[%s]", s.Layer, keyNumber(s.Radius), strings.Join(weights, ",")) + s.Barrier.key()
 }
 
 // Reach implements [Measure].
 func (s Share) Reach() float64 { return s.Radius }
 
 // LayerNames implements [Measure].
-func (s Share) LayerNames() []string { return []string{s.Layer} }
+func (s Share) LayerNames() []string { return s.Barrier.with(s.Layer) }
 
 // Unit implements [Measure].
 func (s Share) Unit() string { return "" }
@@ -77,12 +80,12 @@ func (s Share) weights(r Reader) (layer *Layer, byCode [256]int64, err error) {
 		}
 		byCode[codes[i]] = int64(math.Round(s.Weights[name] * fixedOne))
 	}
-	return layer, byCode, nil
+	return layer, byCode, s.Barrier.check(r, "share", s.Layer)
 }
 
 // Eval implements [Measure].
 func (s Share) Eval(r Reader, w Window) (Block, error) {
-	layer, byCode, err := s.weights(r)
+	_, byCode, err := s.weights(r)
 	if err != nil {
 		return Block{}, err
 	}
@@ -91,9 +94,13 @@ func (s Share) Eval(r Reader, w Window) (Block, error) {
 	if err != nil {
 		return Block{}, err
 	}
+	cut, err := s.Barrier.cut(r, "share", s.Layer, w, d)
+	if err != nil {
+		return Block{}, err
+	}
 	known := newKnownCells(source, w, d)
 	out := NewValues(w)
-	sums := s.summer(layer, source, byCode, w)
+	sums := shareSums(source, byCode, w, cut)
 	total := make([]int64, w.Cols)
 	for row := w.Row; row < w.Bottom(); row++ {
 		sums(row, d.chords, total)
@@ -107,23 +114,34 @@ func (s Share) Eval(r Reader, w Window) (Block, error) {
 	return out, nil
 }
 
-// summer picks the way to add a row's weights; all give the same numbers.
-func (s Share) summer(l *Layer, source Block, byCode [256]int64, w Window) rowSums {
-	if l.Kind == Features {
-		return summerSums(newDiscSummer(source.Window, func(row int, cells []int64) {
-			for i, v := range source.ValueRow(row) {
-				cells[i] = fixedShare(v)
-			}
-		}), w)
-	}
-	if groups := weightGroups(byCode); len(groups) <= fewGroups {
-		return groupSums(source, groups, w)
-	}
-	return summerSums(newDiscSummer(source.Window, func(row int, cells []int64) {
-		for i, code := range source.CodeRow(row) {
-			cells[i] = byCode[code]
+// shareSums picks the way to add a row's weights; all give the same numbers.
+func shareSums(source Block, byCode [256]int64, w Window, cut *barrierCut) rowSums {
+	if source.IsCodes() && cut == nil {
+		if groups := weightGroups(byCode); len(groups) <= fewGroups {
+			return groupSums(source, groups, w)
 		}
-	}), w)
+	}
+	summer := newDiscSummer(source.Window, shareNumbers(source, byCode))
+	return func(row int, chords []chord, to []int64) {
+		summer.row(row, w.Col, chords, to)
+		cut.sums(row, summer, to)
+	}
+}
+
+// shareNumbers weighs the cells of one row.
+func shareNumbers(source Block, byCode [256]int64) func(row int, cells []int64) {
+	if source.IsCodes() {
+		return func(row int, cells []int64) {
+			for i, code := range source.CodeRow(row) {
+				cells[i] = byCode[code]
+			}
+		}
+	}
+	return func(row int, cells []int64) {
+		for i, v := range source.ValueRow(row) {
+			cells[i] = fixedShare(v)
+		}
+	}
 }
 
 // fixedShare is a burned share as a whole number, 0 where it is unknown.

@@ -56,7 +56,3 @@ func codeMembers(b Block, member *[256]uint8) func(row int, cells []uint8) {
 		}
 	}
 }
-
-func summerSums(sums *discSummer, w Window) rowSums {
-	return func(row int, chords []chord, to []int64) { sums.row(row, w.Col, chords, to) }
-}

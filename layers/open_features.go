@@ -237,6 +237,21 @@ func (f *featureLayer) burn(how Burn, w Window, b Block) error {
 	return nil
 }
 
+// near implements [featureSource].
+func (f *featureLayer) near(w Window, pad float64, fields []string, see func(*shape, map[string]string)) {
+	attributes := make(map[string]string, len(fields))
+	for _, i := range f.shapes.meeting(w, pad) {
+		s := &f.shapes.list[i]
+		clear(attributes)
+		for _, field := range fields {
+			if c := f.columns[field]; c != nil && c.words[c.rows[s.row]] != "" {
+				attributes[field] = c.words[c.rows[s.row]]
+			}
+		}
+		see(s, attributes)
+	}
+}
+
 // picker tells which features a burn takes.
 func (f *featureLayer) picker(how Burn) (func(i int32) bool, error) {
 	if err := f.knows(how.Field); err != nil {

@@ -107,6 +107,78 @@ func TestSameBytesHoweverTheWorkIsCut(t *testing.T) {
 	}
 }
 
+// A chain of three species, two hunters with the same prey, and an audience that
+// gets one of them in squares. Discs reach over the borders of blocks twice.
+func TestSameBytesOfChainsHoweverTheWorkIsCut(t *testing.T) {
+	for _, audience := range []layers.Audience{layers.Staff, layers.Public} {
+		var want map[string]string
+		for _, c := range []cut{{2048, 1, 1, false}, {1024, 1, 3, false}, {512, 3, 5, true}} {
+			if c.shards == 3 && audience == layers.Public {
+				continue // to save time
+			}
+			j := chainJob(t, audience)
+			c.run(t, j)
+			got := publishedFiles(t, j)
+			if want == nil {
+				want = got
+				mustVary(t, j)
+				explainedChain(t, j)
+			}
+			sameFiles(t, fmt.Sprintf("%v, %+v", audience, c), got, want)
+		}
+	}
+}
+
+// chainJob maps the last of a chain first.
+func chainJob(t testing.TB, audience layers.Audience) *Job {
+	grid := landscapeGrid(t)
+	grid.West, grid.Cols, grid.Rows = grid.West+1100, 1040, 530
+	j := richJob(t, grid, Floats, audience)
+	heathling, adder := j.Subjects[0], j.Subjects[2]
+	hunter := func(id string, radius float64, others ...Subject) Subject {
+		return Subject{Range: everyStatus(t, grid, 200), Profile: &Profile{ID: id, Floor: DefaultFloor, Missing: Missing{Kind: MissingLeaveOut}, Requisites: []Requisite{
+			{ID: "food", Weight: 2, Criteria: []Criterion{{ID: "prey", Weight: 1, Measure: NearbySpecies{Others: others, Radius: radius}, Rating: Curve{{0.2, 0.1}, {0.8, 1}}}}},
+			{ID: "ground", Weight: 1, Criteria: []Criterion{{ID: "height", Weight: 1, Measure: layers.Mean{Layer: "elev", Radius: 80}, Rating: Curve{{0, 0.1}, {300, 1}}}}},
+		}}}
+	}
+	first, second := hunter("kestrel", 170, heathling), hunter("stoat", 90, heathling, adder)
+	j.Subjects = []Subject{hunter("eagle", 260, first, heathling), second, first, heathling}
+	return j
+}
+
+// explainedChain holds the published cells of a chain against the reference.
+func explainedChain(t testing.TB, j *Job) {
+	t.Helper()
+	c, err := ReadCatalogue(j.Folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	known := 0
+	for i, s := range j.Subjects {
+		if !j.MayExplain(s) {
+			continue
+		}
+		cells := floatsOf(t, c.path(j, i, SuitabilityPlane))
+		for n := range 8 {
+			col, row := (n*377+i*91)%j.Grid.Cols, (n*263+i*57)%j.Grid.Rows
+			x, err := j.ExplainCell(s, j.Grid.Centre(col, row))
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := float64(cells[row*j.Grid.Cols+col])
+			if got == got {
+				known++
+			}
+			if !(math.Abs(got-x.Shown) <= 1e-6) && (got == got || x.Shown == x.Shown) {
+				t.Errorf("%s, cell %d %d: published %.8f, explained %.8f", s.Profile.ID, col, row, got, x.Shown)
+			}
+		}
+	}
+	if known < 8 {
+		t.Errorf("only %d cells to compare", known)
+	}
+}
+
 // mustVary keeps the comparison honest: a surface of one value has the same
 // bytes whatever is wrong.
 func mustVary(t testing.TB, j *Job) {

@@ -175,7 +175,7 @@ func TestRandomChainsAgainstBruteForce(t *testing.T) {
 	t.Logf("seed %d", seed)
 	r := rand.New(rand.NewPCG(seed, 1))
 	worst, assessed, unknown, between := 0.0, 0, 0, 0
-	for range 6 {
+	for range 4 {
 		grid := landscapeGrid(t)
 		grid.West, grid.North = grid.West+float64(10*r.IntN(1200)), grid.North-float64(10*r.IntN(1000))
 		grid.Cols, grid.Rows = 40+r.IntN(10), 30+r.IntN(10)
@@ -215,7 +215,7 @@ func TestRandomChainsAgainstBruteForce(t *testing.T) {
 			t.Errorf("%d blocks are still held", n)
 		}
 	}
-	if worst > 1e-6 || assessed < 5000 || unknown < 20 || between < assessed/10 {
+	if worst > 1e-6 || assessed < 4000 || unknown < 10 || between < assessed/10 {
 		t.Errorf("worst difference %g of %d assessed cells, %d unknown, %d between", worst, assessed, unknown, between)
 	}
 	t.Logf("worst difference %.3g of %d assessed cells, %d unknown", worst, assessed, unknown)

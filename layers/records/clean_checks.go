@@ -55,10 +55,12 @@ type NamedPlace struct {
 type Expectation struct {
 	Name         string   // by which all its records go
 	InWater      bool     // it is met in open water
-	Weeks        *[2]int  // first and last ISO week in which it is met; may run over the new year
 	ElevationMax *float64 // metres
 	EffectM      float64  // the scale at which it feels its surroundings; 0 is DefaultEffectM
 
+	// InSeason tells whether it is met in an ISO week, 1 to 53; nil where nothing
+	// is known of its season.
+	InSeason func(week int) bool
 	// Range is what the documented range says of a place, at its best within a
 	// radius; nil where nobody has drawn one.
 	Range func(at orb.Point, radius float64) (RangeWord, error)

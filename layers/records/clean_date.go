@@ -93,33 +93,22 @@ func midnight(clock string) bool {
 func (c *cleaner) seasons() look {
 	return func(k int, r *Cleaned) (Outcome, error) {
 		known := c.known[k]
-		if known == nil || known.Weeks == nil || !r.Date.Known() || r.Status == Absent || inSeason(r.Date, *known.Weeks) {
+		if known == nil || known.InSeason == nil || !r.Date.Known() || r.Status == Absent || touches(r.Date, known.InSeason) {
 			return passed(""), nil
 		}
 		_, week := r.Date.First.ISOWeek()
-		return flagged(Held, fmt.Sprintf("%s is in week %d, and the species is met in weeks %d to %d", r.Date, week, known.Weeks[0], known.Weeks[1])), nil
+		return flagged(Held, fmt.Sprintf("%s is in week %d, in which the species is not met", r.Date, week)), nil
 	}
 }
 
-// inSeason tells whether a day of an interval falls into a season.
-func inSeason(date Interval, weeks [2]int) bool {
+// touches tells whether a day of an interval falls into a season.
+func touches(date Interval, inSeason func(week int) bool) bool {
 	day := date.First
 	for range min(date.Days(), 366) {
-		if _, week := day.ISOWeek(); weekIn(week, weeks) {
+		if _, week := day.ISOWeek(); inSeason(week) {
 			return true
 		}
 		day = day.AddDate(0, 0, 1)
 	}
 	return false
-}
-
-// weekIn tells whether a week lies in a season, which may run over the new year.
-// Week 53, which only some years have (ISO 8601), goes with week 52.
-func weekIn(week int, weeks [2]int) bool {
-	week = min(week, 52)
-	first, last := min(weeks[0], 52), min(weeks[1], 52)
-	if first <= last {
-		return week >= first && week <= last
-	}
-	return week >= first || week <= last
 }

@@ -65,10 +65,10 @@ func hill(p orb.Point) float64 { return 10 + 200*max(0, (p[1]-6_206_080)/9000) }
 
 // checks are what a project would know of the world.
 func (w *world) checks() Checks {
-	high, weeks := 120.0, [2]int{9, 44}
+	high := 120.0
 	known := map[string]*Expectation{}
 	for _, name := range worldNames {
-		known[name] = &Expectation{Name: name, Weeks: &weeks, EffectM: 1000}
+		known[name] = &Expectation{Name: name, InSeason: func(week int) bool { return week >= 9 && week <= 44 }, EffectM: 1000}
 	}
 	known["Bufo bufo"].EffectM, known["Natrix helvetica"].InWater = 2000, true
 	known["Lacerta agilis"].ElevationMax = &high
@@ -189,9 +189,13 @@ func (w *world) plantAll() {
 		w.plant("date", func(s *sketch) { s.date = s.date[:4] + "-01-01" })
 		w.plant("generalised", func(s *sketch) { s.blurred = "to a square of 1 km"; s.uncertainty = "707" })
 		w.plant("age", func(s *sketch) { s.date = "1987-05-17" })
-		w.plant("range", func(s *sketch) { s.name, s.at = "Vipera berus", orb.Point{511_000, 6_200_000} })
+		w.plant("range", func(s *sketch) {
+			s.name, s.at = "Vipera berus", orb.Point{511_000 - 800*w.rng.Float64(), 6_200_000 + 900*w.rng.Float64()}
+		})
 		w.plant("season", func(s *sketch) { s.date = s.date[:4] + "-12-15" })
-		w.plant("elevation", func(s *sketch) { s.name, s.at = "Lacerta agilis", orb.Point{500_123, 6_214_321} })
+		w.plant("elevation", func(s *sketch) {
+			s.name, s.at = "Lacerta agilis", orb.Point{500_123 + 900*w.rng.Float64(), 6_214_321 + 700*w.rng.Float64()}
+		})
 		w.plant("scale", func(s *sketch) { s.uncertainty = "7071" })
 		w.twin()
 	}

@@ -22,6 +22,7 @@ func (r *reading) project() *Project {
 	p.Visits, p.Parcels = r.dataSources(f.Visits), r.dataSources(f.Parcels)
 	p.Sites, p.Volunteers = r.dataSources(f.Sites), r.dataSources(f.Volunteers)
 	p.Picture = r.picture()
+	p.cleaning = f.Cleaning
 	p.Licences = f.licences()
 	p.Warnings = r.sortedWarnings()
 	return p

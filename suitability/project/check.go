@@ -33,6 +33,7 @@ func (r *reading) check() {
 	r.checkSpecies()
 	r.checkOutput()
 	r.checkPicture()
+	r.checkCleaning()
 }
 
 // packageNames are the marks of the packages that an error came through.

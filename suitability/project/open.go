@@ -17,6 +17,8 @@ type Opened struct {
 	Layers   *layers.Set
 	Inputs   map[string]string     // layer name → hash of its content and settings
 	Subjects []suitability.Subject // one per species, in the order of the file
+
+	cleaned *records.Cleaning // nil until somebody asks
 }
 
 // Close lets go of the layers' sources.
@@ -41,7 +43,8 @@ type opening struct {
 	layers  map[string]*layers.Layer
 	order   []*layers.Layer
 	inputs  map[string]string
-	cleaned *records.Cleaning // nil until somebody asks
+	ranged  map[*profile][]suitability.RangePolygon // nil until somebody asks
+	cleaned *records.Cleaning                       // the same
 }
 
 // open opens what can be opened even where something else is wrong, so that all
@@ -58,7 +61,7 @@ func (r *reading) open(ctx context.Context) (*Opened, error) {
 		o.close()
 		return nil, err
 	}
-	return &Opened{Project: r.project(), Grid: o.grid, Layers: set, Inputs: o.inputs, Subjects: subjects}, nil
+	return &Opened{Project: r.project(), Grid: o.grid, Layers: set, Inputs: o.inputs, Subjects: subjects, cleaned: o.cleaned}, nil
 }
 
 // openAll opens the grid and the layers, and checks classes by them. Its error
@@ -80,6 +83,7 @@ func (o *opening) openAll() error {
 		o.checkClassNames(p)
 	}
 	o.checkPictureClasses()
+	o.checkNames(o.file.Cleaning.Water.at, o.file.Cleaning.Water.Layer, "classes", o.file.Cleaning.Water.Classes, false, map[uint8]string{})
 	return nil
 }
 

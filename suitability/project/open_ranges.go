@@ -10,6 +10,9 @@ import (
 // readRanges reads all range polygons and finds the profile that each is of: by
 // scientific name, id or common name, whatever the case.
 func (o *opening) readRanges() map[*profile][]suitability.RangePolygon {
+	if o.ranged != nil {
+		return o.ranged
+	}
 	found := map[*profile][]suitability.RangePolygon{}
 	for _, s := range o.file.Ranges {
 		if s.doc == nil || s.doc.spoken(s.path) {
@@ -30,6 +33,7 @@ func (o *opening) readRanges() map[*profile][]suitability.RangePolygon {
 			}
 		}
 	}
+	o.ranged = found
 	return found
 }
 

@@ -36,6 +36,8 @@ type Project struct {
 	Volunteers []Source
 	Wording    Wording
 
+	cleaning cleaning // what the tests of records are told
+
 	Warnings []Problem // things to know that are no mistakes
 }
 

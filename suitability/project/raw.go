@@ -17,6 +17,7 @@ type file struct {
 	Places     data               `yaml:"places" doc:"a gazetteer: points with name, kind, people and rank"`
 	Wording    wordingEntry       `yaml:"wording" doc:"the charity's own cautions, contacts and first-aid text, in place or in a file of its own"`
 	Output     output             `yaml:"output" doc:"what is written, and where"`
+	Cleaning   cleaning           `yaml:"cleaning" doc:"what the tests of records need to be told"`
 	Picture    picture            `yaml:"picture" doc:"how finished pictures of the maps are drawn"`
 }
 

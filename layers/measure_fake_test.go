@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"github.com/paulmach/orb"
 )
 
 // memoryReader reads layers that lie in memory; beyond their cells nothing is
@@ -57,6 +59,31 @@ func (m *memoryReader) addFeatures(name string, features ...memoryFeature) {
 	m.layers[name], m.features[name] = l, features
 }
 
+// addShapes adds features with geometries in the grid's CRS, numbered from 0.
+func (m *memoryReader) addShapes(t testing.TB, name, traffic string, features ...Feature) {
+	t.Helper()
+	f := &featureLayer{spec: LayerSpec{Name: name}, grid: m.grid, columns: map[string]*attributeColumn{}}
+	for _, feature := range features {
+		for field := range feature.Attributes {
+			f.columns[field] = &attributeColumn{known: map[string]uint32{}}
+		}
+	}
+	var list []shape
+	for i, feature := range features {
+		s, err := newShape(int64(i), orb.Clone(feature.Geometry), m.grid)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.row = i
+		list = append(list, s)
+		for field, c := range f.columns {
+			c.add(feature.Attributes[field])
+		}
+	}
+	f.shapes = newShapes(list)
+	m.layers[name] = &Layer{Name: name, Kind: Features, Fields: f.fields(), TrafficField: traffic, source: f}
+}
+
 func (m *memoryReader) Grid() Grid { return m.grid }
 
 func (m *memoryReader) Layer(name string) (*Layer, error) {
@@ -90,6 +117,9 @@ func (m *memoryReader) Read(name string, w Window) (Block, error) {
 
 func (m *memoryReader) Burn(name string, how Burn, w Window) (Block, error) {
 	out := Block{Window: w, Values: make([]float32, w.Cells())}
+	if source := m.layers[name].source; source != nil {
+		return out, source.burn(how, w, out)
+	}
 	for _, f := range m.features[name] {
 		if !w.Has(f.col, f.row) || len(how.Where) > 0 && !slices.Contains(how.Where, f.fields[how.Field]) {
 			continue
@@ -134,7 +164,29 @@ func randomReader(rng *rand.Rand, cell float64) *memoryReader {
 	m.addQuantity("rough", values)
 	m.addQuantity("elev", terrainOf(rng, values))
 	m.addFeatures("roads", randomFeatures(rng, w)...)
+	m.addFeatures("walls", randomWalls(rng, w)...)
+	m.layers["walls"].TrafficField = "vehicles"
 	return m
+}
+
+// randomWalls are walks of cells, some of them too quiet to stop anybody.
+func randomWalls(rng *rand.Rand, w Window) []memoryFeature {
+	var cells []memoryFeature
+	for range 14 {
+		col, row := w.Col+rng.IntN(w.Cols), w.Row+rng.IntN(w.Rows)
+		fields := map[string]string{"vehicles": []string{"100", "5000", "20000"}[rng.IntN(3)]}
+		for range 30 {
+			if rng.IntN(8) > 0 { // a gap now and then
+				cells = append(cells, memoryFeature{col: col, row: row, fields: fields})
+			}
+			if rng.IntN(2) == 0 {
+				col += rng.IntN(3) - 1
+			} else {
+				row += rng.IntN(3) - 1
+			}
+		}
+	}
+	return cells
 }
 
 // terrainOf is a slope with bumps, unknown where values are.

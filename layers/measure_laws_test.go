@@ -2,6 +2,7 @@ package layers
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -13,10 +14,11 @@ func sampleMeasures() []Measure {
 		Terrain{Layer: "elev", What: Slope}, Terrain{Layer: "elev", What: Aspect},
 		Terrain{Layer: "elev", What: HeatLoad, Latitude: &latitude},
 	}
-	for _, b := range bruteForces() {
+	for _, b := range slices.Concat(bruteForces(), barrierForces(), targetForces()) {
 		measures = append(measures, b.measure)
 	}
-	return measures
+	return append(measures, samplePoints(), NearbyBest{Layer: "ponds", Score: testScore("score"), Fade: testFade(90)},
+		NearbyBest{Layer: "ponds", Score: testScore("score"), Fade: testFade(70), Barrier: Barrier{"walls", 1000}})
 }
 
 // splitWindow cuts a window at random into smaller ones.
@@ -38,6 +40,7 @@ func splitWindow(w Window, pick func(n int) int) []Window {
 func TestMeasuresWindowInvariant(t *testing.T) {
 	rng := measureRand(t)
 	m := randomReader(rng, 10)
+	m.addPonds(t, rng)
 	w := m.grid.Window().Grow(6)
 	for _, measure := range sampleMeasures() {
 		whole := evalOf(t, measure, m, w)
@@ -67,7 +70,9 @@ func sameBits(a, b Block) bool {
 
 // A measure may read no farther than its reach, rounded up to whole cells.
 func TestMeasuresStayWithinReach(t *testing.T) {
-	m := randomReader(measureRand(t), 10)
+	rng := measureRand(t)
+	m := randomReader(rng, 10)
+	m.addPonds(t, rng)
 	w := Window{Col: 10, Row: 10, Cols: 7, Rows: 5}
 	for _, measure := range sampleMeasures() {
 		watch := &reachReader{memoryReader: m, most: w.Grow(m.grid.ReachCells(measure.Reach()))}

@@ -1,6 +1,7 @@
 package suitability
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -20,10 +21,36 @@ type madeOfRecords interface {
 func (p *Profile) recipeHash() string { return textHash(p.canonical(recipeOf)) }
 
 func recipeOf(m layers.Measure) string {
-	if r, ok := m.(madeOfRecords); ok {
-		return r.Recipe()
+	switch m := m.(type) {
+	case madeOfRecords:
+		return m.Recipe()
+	case NearbySpecies:
+		names := m.Names()
+		slices.Sort(names)
+		return fmt.Sprintf("species radius=%s %q", exact(m.Radius), names)
 	}
 	return keyOf(m)
+}
+
+// models are the other species on which the profile's map rests, straight or by
+// way of others, by id.
+func (p *Profile) models() map[string]modelHash {
+	models := map[string]modelHash{}
+	p.addModels(models)
+	return models
+}
+
+func (p *Profile) addModels(models map[string]modelHash) {
+	for m := range p.allMeasures {
+		near, ok := m.(NearbySpecies)
+		if !ok {
+			continue
+		}
+		for _, s := range near.Others {
+			models[s.Profile.ID] = modelHash{Recipe: s.Profile.recipeHash(), Records: s.Profile.recordsHash(), Range: s.Range.Hash()}
+			s.Profile.addModels(models)
+		}
+	}
 }
 
 // recordsHash stands for the records that the profile's own measures are made

@@ -123,16 +123,23 @@ func (u *publication) plane(j *joined, p Plane, spec layers.CogSpec) error {
 	if err := u.file(path, raster, func(w io.Writer) error { return j.write(p, w) }); err != nil {
 		return err
 	}
-	names := layers.StacAsset{Key: p.String() + "-names", MediaType: "application/xml", Roles: []string{"metadata"}, Title: "names and statistics of " + p.String()}
-	if err := u.file(layers.AuxName(path), names, func(w io.Writer) error { return layers.WriteAux(w, spec, stats) }); err != nil {
-		return err
-	}
 	style, drawn := u.job.style(p, spec)
 	if !drawn {
-		return nil
+		return u.beside(path, p.String(), spec, stats, nil)
 	}
-	asset := layers.StacAsset{Key: p.String() + "-style", MediaType: "application/vnd.ogc.sld+xml", Roles: []string{"metadata"}, Title: "style of " + p.String()}
-	return u.file(strings.TrimSuffix(path, ".tif")+".sld", asset, func(w io.Writer) error { return layers.WriteSLD(w, style) })
+	return u.beside(path, p.String(), spec, stats, &style)
+}
+
+// beside publishes what a raster cannot hold itself: the names of its classes,
+// and its style where it is drawn.
+func (u *publication) beside(path, name string, spec layers.CogSpec, stats *layers.Statistics, style *layers.Style) error {
+	names := layers.StacAsset{Key: name + "-names", MediaType: "application/xml", Roles: []string{"metadata"}, Title: "names and statistics of " + name}
+	err := u.file(layers.AuxName(path), names, func(w io.Writer) error { return layers.WriteAux(w, spec, stats) })
+	if err != nil || style == nil {
+		return err
+	}
+	asset := layers.StacAsset{Key: name + "-style", MediaType: "application/vnd.ogc.sld+xml", Roles: []string{"metadata"}, Title: "style of " + name}
+	return u.file(strings.TrimSuffix(path, ".tif")+".sld", asset, func(w io.Writer) error { return layers.WriteSLD(w, *style) })
 }
 
 // file publishes a file and lists it in the item, with its checksum.
@@ -182,10 +189,14 @@ func (j *Job) style(p Plane, spec layers.CogSpec) (layers.Style, bool) {
 // provenance are the facts of a species that its item carries: among them every
 // part of its key, so that two versions can tell in what they differ.
 func (j *Job) provenance(s Subject, t Task) map[string]any {
-	return map[string]any{
+	facts := map[string]any{
 		"tussock:species": s.Profile.Scientific, "tussock:profile": s.Profile.Hash(), "tussock:profile_source": s.Profile.Source,
 		"tussock:map_cell": t.MapCell, "tussock:engine": engineVersion, "tussock:gdal": layers.GDALVersion(),
 		"tussock:recipe": s.Profile.recipeHash(), "tussock:records": s.Profile.recordsHash(), "tussock:range": s.Range.Hash(),
 		"tussock:class_breaks": j.Classes, "tussock:values": j.Values.String(), "tussock:look": hashOf(j.Look),
 	}
+	if models := s.Profile.models(); len(models) > 0 {
+		facts["tussock:models"] = models
+	}
+	return facts
 }

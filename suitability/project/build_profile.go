@@ -11,14 +11,26 @@ import (
 // that names it.
 type coder func(layer string, class word, place int) (code uint8, ok bool)
 
+// supply is what a profile is built with, besides what is written.
+type supply struct {
+	code    coder
+	subject func(id string) suitability.Subject                     // another species
+	points  func(p *profile, radius float64) []layers.WeightedPoint // a species' records
+}
+
 // placeholder stands in where no layer is open: classes get their place as
-// code, so that all but their names can be checked.
-func placeholder(layer string, class word, place int) (uint8, bool) {
-	return uint8(place), place < layers.MaxClasses
+// code, other species are a name, and there are no records, so that everything
+// else can be checked.
+var placeholder = supply{
+	code: func(layer string, class word, place int) (uint8, bool) {
+		return uint8(place), place < layers.MaxClasses
+	},
+	subject: func(id string) suitability.Subject { return suitability.Subject{Profile: &suitability.Profile{ID: id}} },
+	points:  func(*profile, float64) []layers.WeightedPoint { return nil },
 }
 
 // profile builds the model's profile.
-func (r *reading) profile(p *profile, code coder) *suitability.Profile {
+func (r *reading) profile(p *profile, from supply) *suitability.Profile {
 	built := &suitability.Profile{
 		ID: p.ID, Name: p.Name, Scientific: p.Scientific, Group: p.Group, Source: p.Source,
 		Rule: p.Rule.Rule, Floor: suitability.DefaultFloor, Missing: p.Missing.Missing, Sensitivity: sensitivityOf(p.Sensitivity),
@@ -32,7 +44,7 @@ func (r *reading) profile(p *profile, code coder) *suitability.Profile {
 		for i := range q.Criteria {
 			c := &q.Criteria[i]
 			requisite.Criteria = append(requisite.Criteria, suitability.Criterion{
-				ID: c.ID, Weight: weightOf(c.Weight), Measure: r.measure(&c.term), Rating: c.rate(&c.term, code), Source: orProfile(c.Source, p),
+				ID: c.ID, Weight: weightOf(c.Weight), Measure: r.measure(p, &c.term, from), Rating: c.rate(&c.term, from.code), Source: orProfile(c.Source, p),
 			})
 		}
 		built.Requisites = append(built.Requisites, requisite)
@@ -40,11 +52,11 @@ func (r *reading) profile(p *profile, code coder) *suitability.Profile {
 	for i := range p.Multipliers {
 		m := &p.Multipliers[i]
 		built.Multipliers = append(built.Multipliers, suitability.Multiplier{
-			ID: m.ID, Measure: r.measure(&m.term), Rating: m.rate(&m.term, code), Source: orProfile(m.Source, p),
+			ID: m.ID, Measure: r.measure(p, &m.term, from), Rating: m.rate(&m.term, from.code), Source: orProfile(m.Source, p),
 		})
 	}
 	for i := range p.Exclusions {
-		built.Exclusions = append(built.Exclusions, r.exclusion(p, &p.Exclusions[i], code))
+		built.Exclusions = append(built.Exclusions, r.exclusion(p, &p.Exclusions[i], from))
 	}
 	return built
 }
@@ -68,16 +80,22 @@ func orProfile(source string, p *profile) string {
 }
 
 // measure builds a term's measure, or gives nil where it has no usable name.
-func (r *reading) measure(t *term) layers.Measure {
+func (r *reading) measure(p *profile, t *term, from supply) layers.Measure {
 	spec := measureNamed(t.Measure)
 	if spec == nil {
 		return nil
 	}
-	unit := ""
+	m := making{supply: from, profile: p}
 	if l := r.file.Layers.find(t.Layer); l != nil {
-		unit = l.Unit
+		m.unit = l.Unit
 	}
-	return spec.make(t, unit)
+	return spec.make(t, m)
+}
+
+// isRated tells whether the measure is a rating already.
+func (t *term) isRated() bool {
+	spec := measureNamed(t.Measure)
+	return spec != nil && spec.rated
 }
 
 // rate builds a rating; a class without a code is left out of the table.
@@ -86,11 +104,9 @@ func (rate *rating) rate(t *term, code coder) suitability.Rating {
 	case t.Strength > 0:
 		return suitability.PressureCurve(t.Strength)
 	case rate.Curve != nil:
-		curve := make(suitability.Curve, len(rate.Curve))
-		for i, k := range rate.Curve {
-			curve[i] = suitability.Knot{X: k[0], Y: k[1]}
-		}
-		return curve
+		return curveOf(rate.Curve)
+	case rate.Table == nil && t.isRated():
+		return suitability.Curve{{X: 0, Y: 0}, {X: 1, Y: 1}}
 	case rate.Table == nil:
 		return nil
 	}
@@ -107,13 +123,13 @@ func (rate *rating) rate(t *term, code coder) suitability.Rating {
 	return table
 }
 
-func (r *reading) exclusion(p *profile, e *exclusion, code coder) suitability.Exclusion {
-	built := suitability.Exclusion{ID: e.ID, Measure: r.measure(&e.term), Below: e.Below, Above: e.Above, Source: orProfile(e.Source, p)}
+func (r *reading) exclusion(p *profile, e *exclusion, from supply) suitability.Exclusion {
+	built := suitability.Exclusion{ID: e.ID, Measure: r.measure(p, &e.term, from), Below: e.Below, Above: e.Above, Source: orProfile(e.Source, p)}
 	if !e.byClass {
 		return built
 	}
 	for i, class := range e.Classes.names {
-		if c, ok := code(e.Layer, class, i); ok {
+		if c, ok := from.code(e.Layer, class, i); ok {
 			built.Classes = append(built.Classes, c)
 		}
 	}

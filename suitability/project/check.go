@@ -57,18 +57,18 @@ func wrong(d *document, path string, err error) {
 
 const crsHint = "write a code such as EPSG:32617, or WKT"
 
-// checkFields reports what the model says of a profile, unless the same value
+// checkFields reports what the model says of a section, unless the same value
 // was found wrong before.
-func (p *profile) checkFields(errs []error) {
+func (a at) checkFields(errs []error) {
 	for _, err := range errs {
 		var field *suitability.FieldError
 		if !errors.As(err, &field) {
-			wrong(p.doc, p.path, err)
+			wrong(a.doc, a.path, err)
 			continue
 		}
-		path := join(p.path, field.Path)
-		if !p.doc.spoken(path) {
-			p.doc.problem(path, "", "%s", field.Reason)
+		path := join(a.path, field.Path)
+		if !a.doc.spoken(path) {
+			a.doc.problem(path, "", "%s", field.Reason)
 		}
 	}
 }

@@ -26,6 +26,7 @@ func (r *reading) checkSpecies() {
 		}
 		r.checkProfile(p)
 	}
+	r.checkOthers()
 }
 
 // where is a profile's place in words.
@@ -55,11 +56,25 @@ func (r *reading) checkProfile(p *profile) {
 	for i := range p.Exclusions {
 		r.checkExclusion(&p.Exclusions[i])
 	}
+	r.checkOwnRecords(p)
 	p.warnSources()
 	p.checkFacts()
 	built := r.profile(p, placeholder)
 	p.checkFields(built.Validate())
 	p.checkFields(built.CheckWeightSums())
+}
+
+// checkOwnRecords tests that a profile's species has records to be found.
+func (r *reading) checkOwnRecords(p *profile) {
+	for a, t := range p.terms {
+		switch {
+		case t.Measure != "records" || a.doc == nil:
+		case p.Scientific == "" && !p.doc.spoken(join(p.path, "scientific")):
+			a.doc.problem(join(a.path, "measure"), "add `scientific: …` to the species", "records are found by scientific name, and this species has none")
+		case len(r.file.Records) == 0 && !r.file.has("records"):
+			a.doc.problem(join(a.path, "measure"), "add `records: [{source: …}]` to the project", "the project has no records")
+		}
+	}
 }
 
 // checkWeight asks for a weight wherever there is something to weigh against.

@@ -28,44 +28,96 @@ func (r *reading) checkTerm(a at, t *term, usual string) {
 		a.doc.unknownWord(join(a.path, "measure"), t.Measure, measureNames())
 		return
 	}
+	if spec.kinds != nil && !a.has("to") {
+		a.doc.need(a.path, "layer", docOfTerm("layer"), "`layer` is missing")
+	}
 	for _, key := range spec.needs {
 		a.doc.need(a.path, key, docOfTerm(key), "measure `%s` needs `%s`", t.Measure, key)
 	}
-	for _, key := range measureKeys {
+	for _, key := range append([]string{"layer"}, measureKeys...) {
 		if a.has(key) && !spec.takes(key) && !(key == "classes" && t.byClass) {
-			a.doc.keyProblem(join(a.path, key), "it belongs to "+strings.Join(measuresTaking(key), ", "), "measure `%s` has no `%s`", t.Measure, key)
+			a.doc.keyProblem(join(a.path, key), hintOfKey(key), "measure `%s` has no `%s`", t.Measure, key)
 		}
 	}
-	if t.Layer != "" {
+	r.checkTermParts(a, t, spec)
+}
+
+// hintOfKey tells where a key that stands in the wrong place belongs.
+func hintOfKey(key string) string {
+	if key == "layer" {
+		return "leave it out"
+	}
+	return "it belongs to " + strings.Join(measuresTaking(key), ", ")
+}
+
+// checkTermParts tests what hangs on some keys.
+func (r *reading) checkTermParts(a at, t *term, spec *measureSpec) {
+	switch {
+	case a.has("to") && spec.takes("to"):
+		r.checkTargets(a, t)
+	case t.Layer != "" && spec.takes("layer"):
 		r.checkTermLayer(a, t, spec)
 	}
-	if t.Measure == "density" && a.has("field") != a.has("where") {
-		a.doc.problem(a.path, "as in field: class, where: [motorway, trunk]", "`field` and `where` go together")
+	if a.has("barrier") && spec.takes("barrier") {
+		r.checkBarrier(&t.Barrier)
+	}
+	switch t.Measure {
+	case "density":
+		if a.has("field") != a.has("where") {
+			a.doc.problem(a.path, "as in field: class, where: [motorway, trunk]", "`field` and `where` go together")
+		}
+	case "nearby best":
+		t.checkScore(a)
+	case "records":
+		r.checkEffort(a, t)
 	}
 }
 
-func (r *reading) checkTermLayer(a at, t *term, spec *measureSpec) {
-	path := join(a.path, "layer")
-	l := r.file.Layers.find(t.Layer)
+// checkEffort tests the effort that records are divided for.
+func (r *reading) checkEffort(a at, t *term) {
+	if a.has("effort") != a.has("typical_effort") {
+		a.doc.problem(a.path, "as in effort: visits, typical_effort: 4", "`effort` and `typical_effort` go together")
+	}
+	if a.has("effort") {
+		r.kindOf(a, "effort", t.Effort, "`effort`", layers.Quantity)
+	}
+}
+
+// kindOf is the kind of a layer that a key names, if it is there and of a kind
+// that can be used; what needs it is named in words.
+func (r *reading) kindOf(a at, key, layer, what string, usable ...layers.Kind) (layers.Kind, bool) {
+	if layer == "" {
+		return 0, false
+	}
+	path := join(a.path, key)
+	l := r.file.Layers.find(layer)
 	if l == nil {
-		a.doc.problem(path, closest(t.Layer, r.file.Layers.names()), "there is no layer %q", t.Layer)
-		return
+		a.doc.problem(path, closest(layer, r.file.Layers.names()), "there is no layer %q", layer)
+		return 0, false
 	}
 	kind, err := layers.ParseKind(l.Kind)
 	if err != nil {
-		return // the layer's own problem
+		return 0, false // the layer's own problem
 	}
-	if !slices.Contains(spec.kinds, kind) {
-		words := make([]string, len(spec.kinds))
-		for i, k := range spec.kinds {
+	if !slices.Contains(usable, kind) {
+		words := make([]string, len(usable))
+		for i, k := range usable {
 			words[i] = k.String()
 		}
-		a.doc.problem(path, "it can be taken of "+strings.Join(words, " or "), "measure `%s` cannot be taken of layer %q, which holds %s", t.Measure, t.Layer, kind)
+		a.doc.problem(path, "it can be taken of "+strings.Join(words, " or "), "%s cannot be taken of layer %q, which holds %s", what, layer, kind)
+		return 0, false
+	}
+	return kind, true
+}
+
+func (r *reading) checkTermLayer(a at, t *term, spec *measureSpec) {
+	kind, known := r.kindOf(a, "layer", t.Layer, "measure `"+t.Measure+"`", spec.kinds...)
+	if !known {
 		return
 	}
 	r.checkTermClasses(a, t, spec, kind)
-	if t.Measure == "road pressure" && l.Traffic == "" && l.doc != nil && !l.has("traffic") {
-		a.doc.problem(path, "add `traffic: field` to the layer, the attribute with vehicles per day", "layer %q does not say how much traffic its roads have", t.Layer)
+	if t.Measure == "road pressure" {
+		r.checkTraffic(a, t.Layer)
 	}
 }
 
@@ -82,6 +134,12 @@ func (r *reading) checkTermClasses(a at, t *term, spec *measureSpec, kind layers
 	case t.Measure == "distance" && t.Classes.weighted:
 		a.doc.problem(path, "write a list: classes: ["+strings.Join(texts(t.Classes.names), ", ")+"]", "a distance has no weights")
 	}
+}
+
+// layerless tells whether the measure goes by something else than `layer`.
+func (t *term) layerless(a at) bool {
+	spec := measureNamed(t.Measure)
+	return spec != nil && (spec.kinds == nil || a.has("to"))
 }
 
 func docOfTerm(key string) string {
@@ -110,13 +168,14 @@ func (r *reading) checkRating(a at, t *term, rate *rating) {
 		wanted = "table"
 	}
 	switch {
+	case forms == 0 && t.isRated():
 	case forms == 0:
 		a.doc.need(a.path, wanted, ratingHints[wanted], "`%s` is missing", wanted)
 	case forms > 1:
 		a.doc.problem(a.path, "keep one", "`curve`, `table` and `strength` exclude each other")
 	case wanted == "table" && !a.has("table"):
 		a.doc.keyProblem(join(a.path, "curve"), ratingHints["table"], "layer %q holds classes, which are rated by a table", t.Layer)
-	case wanted != "table" && a.has("table") && l != nil:
+	case wanted != "table" && a.has("table") && (l != nil || t.layerless(a)):
 		a.doc.keyProblem(join(a.path, "table"), ratingHints["curve"], "measure `%s` gives numbers here, which are rated by a curve", t.Measure)
 	}
 	t.followLimit(a, rate)
@@ -169,7 +228,7 @@ func (r *reading) checkExclusion(e *exclusion) {
 		e.doc.need(e.path, "classes", "write classes: [class, class]", "`classes` is missing")
 	case !classes && e.byClass && l != nil:
 		e.doc.keyProblem(join(e.path, "classes"), "use below or above", "layer %q has no classes", e.Layer)
-	case !e.byClass && !limits && l != nil:
+	case !e.byClass && !limits && (l != nil || e.layerless(e.at)):
 		e.doc.need(e.path, "below", "excluded is where the measure is less than `below`, or more than `above`", "an exclusion by numbers needs `below` or `above`")
 	}
 	e.followLimits()

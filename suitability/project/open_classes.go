@@ -32,6 +32,10 @@ func (o *opening) checkTermNames(a at, t *term) {
 	sides := map[uint8]string{} // a class may be on one side only
 	o.checkNames(a, t.Layer, "a", t.A, false, sides)
 	o.checkNames(a, t.Layer, "b", t.B, false, sides)
+	for _, target := range t.To {
+		o.checkNames(target.at, target.Layer, "classes", target.Classes, false, map[uint8]string{})
+	}
+	o.checkAttributes(t)
 }
 
 // checkNames looks up class names that are items of a list or keys of a

@@ -36,7 +36,7 @@ type exclusion struct {
 // which of them belong to which.
 type term struct {
 	Measure  string   `yaml:"measure" doc:"what is measured; value where an exclusion says nothing"`
-	Layer    string   `yaml:"layer" need:"yes" doc:"the layer that is measured"`
+	Layer    string   `yaml:"layer" doc:"the layer that is measured"`
 	Radius   float64  `yaml:"radius" is:"(0,1000000]" doc:"how far is looked around, metres"`
 	Classes  classSet `yaml:"classes" doc:"classes of the layer: a list, or a mapping to weights from 0 to 1"`
 	Limit    float64  `yaml:"limit" is:"(0,1000000]" doc:"how far a distance is followed, metres; the last knot of the curve where nothing is said"`
@@ -49,6 +49,15 @@ type term struct {
 	C        float64  `yaml:"c" is:"(0,]" doc:"how fast disturbance grows with vehicles per day: 1 − e^(−c·V)"`
 	Effect   float64  `yaml:"effect" is:"(0,1000000]" doc:"how far a road is felt, metres"`
 	Strength float64  `yaml:"strength" is:"(0,1]" doc:"share of suitability that is lost beside a road of endless traffic"`
+
+	To            []target     `yaml:"to" few:"1" doc:"several things to be near, in place of layer and classes; the nearest counts"`
+	Barrier       barrier      `yaml:"barrier" doc:"busy roads that cut the circle: what lies behind them does not count"`
+	Fade          []knot       `yaml:"fade" few:"2" doc:"[metres, factor] points, falling: how the worth of a feature fades with distance; none counts beyond the last"`
+	Score         featureScore `yaml:"score" doc:"how a feature is rated by its attributes"`
+	Species       []string     `yaml:"species" few:"1" doc:"ids of other species of the project; the most suitable counts"`
+	Half          float64      `yaml:"half" is:"(0,]" doc:"how many records on the spot give a rating of one half"`
+	Effort        string       `yaml:"effort" doc:"a layer of how much was looked for, a quantity"`
+	TypicalEffort float64      `yaml:"typical_effort" is:"(0,]" doc:"the effort that records are not divided for, in the layer's unit"`
 
 	byClass bool // an exclusion of classes at the cell: classes are its own, not the measure's
 }

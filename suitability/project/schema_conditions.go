@@ -38,36 +38,67 @@ func (l *layer) conditions() []object {
 // there besides those in always.
 func measureConditions(always ...string) []object {
 	list := []object{{"properties": object{"measure": object{"enum": measureNames()}}}}
-	always = append(always, "id", "measure", "layer", "source")
+	always = append(always, "id", "measure", "source")
 	for _, m := range measureSpecs {
 		keys := append(append(append([]string{}, always...), m.needs...), m.may...)
+		if m.kinds != nil {
+			keys = append(keys, "layer")
+		}
 		then := []object{only(keys...)}
 		if m.needs != nil {
 			then = append(then, requires(m.needs...))
+		}
+		switch {
+		case m.takes("to"):
+			several := object{"required": []string{"to"}, "not": object{"anyOf": []object{requires("layer"), requires("classes")}}}
+			then = append(then, object{"oneOf": []object{{"required": []string{"layer"}, "not": requires("to")}, several}})
+		case m.kinds != nil:
+			then = append(then, requires("layer"))
 		}
 		list = append(list, when("measure", m.name, then...))
 	}
 	return list
 }
 
-// oneRating asks for exactly one way to rate.
-var oneRating = object{"oneOf": []object{requires("curve"), requires("table"), requires("strength")}}
+// oneRating asks for exactly one way to rate; a measure that is a rating already
+// may do with none.
+func oneRating() object {
+	var rated []string
+	for _, m := range measureSpecs {
+		if m.rated {
+			rated = append(rated, m.name)
+		}
+	}
+	return object{
+		"if":   object{"properties": object{"measure": object{"enum": rated}}, "required": []string{"measure"}},
+		"then": object{"not": requires("table")},
+		"else": object{"oneOf": []object{requires("curve"), requires("table"), requires("strength")}},
+	}
+}
 
 func (c *criterion) conditions() []object {
-	return append(measureConditions("weight", "curve", "table"), requires("measure"), oneRating)
+	return append(measureConditions("weight", "curve", "table"), requires("measure"), oneRating())
 }
 
 func (m *multiplier) conditions() []object {
-	return append(measureConditions("curve", "table"), requires("measure"), oneRating)
+	return append(measureConditions("curve", "table"), requires("measure"), oneRating())
 }
 
 func (e *exclusion) conditions() []object {
 	plain := object{
 		"if":   object{"not": requires("measure")},
-		"then": only("id", "layer", "source", "classes", "below", "above"),
+		"then": object{"allOf": []object{only("id", "layer", "source", "classes", "below", "above"), requires("layer")}},
 	}
 	limit := object{"anyOf": []object{requires("classes"), requires("below"), requires("above")}}
 	return append(measureConditions("classes", "below", "above"), plain, limit)
+}
+
+func (a *attributeRating) conditions() []object {
+	return []object{{"oneOf": []object{requires("curve"), requires("table")}}}
+}
+
+func (c *condition) conditions() []object {
+	return []object{{"anyOf": []object{requires("from"), requires("to")}}}
 }
 
 func (t *tiles) conditions() []object {

@@ -1,0 +1,72 @@
+package sheet
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+
+	"tussock/layers"
+)
+
+// cells are the value and standing of each pixel of the map.
+type cells struct {
+	frame
+	values, standing []byte
+	pattern          int // pixels of the map to a pixel of a pattern
+}
+
+// readCells takes each pixel's cell from the surface, strip by strip.
+func readCells(f frame, m Map, pattern int) (*cells, error) {
+	c := &cells{frame: f, values: make([]byte, f.width*f.height), standing: make([]byte, f.width*f.height), pattern: pattern}
+	square := 1
+	if m.MapCell > f.grid.Cell {
+		square = int(math.Ceil(m.MapCell/f.grid.Cell - 1e-9))
+	}
+	for s := range f.strips {
+		w := squares(s.cells, square, f.grid)
+		values, standing := make([]byte, w.Cells()), make([]byte, w.Cells())
+		if err := m.Surface.ReadBytes(w, values, standing); err != nil {
+			return nil, err
+		}
+		for y := s.top; y < s.bottom; y++ {
+			row := inSquare(f.row(y), square, f.grid.Rows) - w.Row
+			for x := range f.width {
+				at := row*w.Cols + inSquare(f.col(x), square, f.grid.Cols)
+				c.values[y*f.width+x], c.standing[y*f.width+x] = values[at], standing[at]
+			}
+		}
+	}
+	return c, nil
+}
+
+// inSquare is the middle cell of the square of n cells that holds a cell, along
+// one axis; at the rim, the last cell of the grid.
+func inSquare(i, n, cells int) int { return min(i/n*n+n/2, cells-1) }
+
+// squares widens a window of whole rows to whole squares within the grid.
+func squares(w layers.Window, n int, g layers.Grid) layers.Window {
+	top, bottom := w.Row/n*n, (w.Bottom()+n-1)/n*n
+	return layers.Window{Col: w.Col, Row: top, Cols: w.Cols, Rows: min(bottom, g.Rows) - top}
+}
+
+// paint colours every pixel, as tiles do, over what lies below.
+func (c *cells) paint(on *image.RGBA, colour func(value, standing byte, x, y int) color.NRGBA) {
+	for y := range c.height {
+		for x := range c.width {
+			i := y*c.width + x
+			over(on, x, y, colour(c.values[i], c.standing[i], x/c.pattern, y/c.pattern))
+		}
+	}
+}
+
+// over puts a colour on a pixel.
+func over(on *image.RGBA, x, y int, c color.NRGBA) {
+	switch c.A {
+	case 0:
+	case 255:
+		on.SetRGBA(x, y, color.RGBA(c))
+	default:
+		draw.Draw(on, image.Rect(x, y, x+1, y+1), image.NewUniform(c), image.Point{}, draw.Over)
+	}
+}

@@ -1,0 +1,72 @@
+package sheet
+
+import (
+	"image"
+
+	"github.com/paulmach/orb"
+)
+
+// drawMarks explains what is drawn over the map, each kind once.
+func (p pen) drawMarks(marks []Mark, named bool, pattern int, x, y, width float64) float64 {
+	if len(marks) == 0 && !named {
+		return y
+	}
+	y = p.paragraph(headingText, x, y, width, "On the ground") + 2*p.point
+	seen := map[string]bool{}
+	for _, m := range marks {
+		key := m.words()
+		if seen[key] {
+			continue
+		}
+		seen[key] = true
+		p.markSample(m, pattern, x, y)
+		y = p.beside(x, y, width, key)
+	}
+	if named {
+		p.dot(x+sampleWidth*p.point/2, y+sampleHeight*p.point/2)
+		y = p.beside(x, y, width, "town or village")
+	}
+	return y + (groupGap-entryGap)*p.point
+}
+
+// markSample draws a mark as the map has it: a line across, water as a field,
+// small pools as their sign.
+func (p pen) markSample(m Mark, pattern int, x, y float64) {
+	wide, high := sampleWidth*p.point, sampleHeight*p.point
+	switch {
+	case m.Symbol == Water && len(m.Shapes) > 0 && m.Shapes[0].Dimensions() == 0:
+		p.pool(x+wide/2, y+high/2)
+	case m.Symbol == Water && (m.Holds != nil || m.Shapes[0].Dimensions() == 2):
+		p.waterSample(pattern, x, y)
+	default:
+		s := m.stroke()
+		line := []orb.LineString{{{x, y + high/2}, {x + wide, y + high/2}}}
+		p.strokeAll(onPaper, line, s.casing, nil, rim)
+		p.strokeAll(onPaper, line, s.core, s.dash, m.ink())
+		if s.ties {
+			p.strokeAll(onPaper, line, s.core*0.5, []float64{3, 3}, rim)
+		}
+	}
+}
+
+// waterSample is a field of water with its shore.
+func (p pen) waterSample(pattern int, x, y float64) {
+	to := p.Image().(*image.RGBA)
+	box := image.Rect(int(x), int(y), int(x+sampleWidth*p.point), int(y+sampleHeight*p.point)).Intersect(to.Bounds())
+	for py := box.Min.Y; py < box.Max.Y; py++ {
+		for px := box.Min.X; px < box.Max.X; px++ {
+			colour := pool
+			if waveAt((px-box.Min.X)/pattern, (py-box.Min.Y)/pattern) == 1 {
+				colour = wet
+			}
+			over(to, px, py, colour)
+		}
+	}
+	p.DrawRectangle(x, y, sampleWidth*p.point, sampleHeight*p.point)
+	p.SetColor(wet)
+	p.SetLineWidth(0.5 * p.point)
+	p.Stroke()
+}
+
+// onPaper takes points for pixels of the page.
+func onPaper(p orb.Point) (x, y float64) { return p[0], p[1] }

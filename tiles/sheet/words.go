@@ -1,0 +1,134 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tussock/layers"
+)
+
+// ownCautions stand beside every map.
+var ownCautions = []string{
+	"A place that suits a species need not hold it, and a place that suits it poorly may. The map shows neither presence nor absence.",
+	"This is a desk study. It replaces no survey by a qualified and, where the law asks for it, licensed person. Local codes and permits decide.",
+	"Keep your distance from animals. Do not handle or disturb them.",
+}
+
+// audienceWords say whom a picture is for.
+var audienceWords = map[layers.Audience]string{
+	layers.Public: "for the public", layers.Volunteer: "for volunteers",
+	layers.Partner: "for partners under agreement", layers.Staff: "for staff only: not to be passed on",
+}
+
+// provenance is what a reader needs to know of how the picture came about, each
+// part a sentence of its own.
+func (p *Picture) provenance(f frame) []string {
+	g := f.grid
+	lines := []string{
+		fmt.Sprintf("Made %s. Reference date %s. Model version %s.", audienceWords[p.Words.Audience], p.Words.Date, p.Words.Version),
+		p.cellWords(g), "Grid: " + crsWords(g.CRS) + ".",
+	}
+	if len(p.Words.Licences) > 0 {
+		lines = append(lines, "Sources and licences: "+strings.Join(p.Words.Licences, "; ")+".")
+	}
+	return lines
+}
+
+func (p *Picture) cellWords(g layers.Grid) string {
+	if p.Map.MapCell > g.Cell {
+		return fmt.Sprintf("Generalised for this audience: nothing finer than %s is shown.", length(p.Map.MapCell))
+	}
+	return fmt.Sprintf("Cells of %s.", length(g.Cell))
+}
+
+func crsWords(c layers.CRS) string {
+	if c.Code() == "" {
+		return c.Name()
+	}
+	return c.Name() + " (" + c.Code() + ")"
+}
+
+var (
+	cautionHeading = text{bold, 9, ink}
+	cautionText    = text{regular, 8.5, ink}
+	hazardHeading  = text{bold, 9, alarm}
+)
+
+// drawCautions writes what everybody must know before using the map, over a
+// pale field with a bar in front.
+func (p pen) drawCautions(w Words, x, y, width float64) float64 {
+	pad, bar := 6*p.point, 2.5*p.point
+	end := p.cautions(w, x+bar+pad, y+pad, width-bar-2*pad)
+	p.DrawRectangle(x, y, width, end+pad-y)
+	p.SetColor(pale)
+	p.Fill()
+	p.DrawRectangle(x, y, bar, end+pad-y)
+	p.SetColor(ink)
+	if w.Hazard != "" {
+		p.SetColor(alarm)
+	}
+	p.Fill()
+	return p.cautions(w, x+bar+pad, y+pad, width-bar-2*pad) + pad
+}
+
+func (p pen) cautions(w Words, x, y, width float64) float64 {
+	if w.Hazard != "" {
+		heading := "Hazard"
+		if w.HazardKind != "" {
+			heading += ": " + w.HazardKind
+		}
+		y = p.paragraph(hazardHeading, x, y, width, heading)
+		y = p.paragraph(cautionText, x, y, width, w.Hazard) + 3*p.point
+	}
+	y = p.paragraph(cautionHeading, x, y, width, "Before you use this map")
+	for _, c := range append(append([]string(nil), ownCautions...), w.Cautions...) {
+		y = p.bullet(x, y, width, c)
+	}
+	return y
+}
+
+func (p pen) bullet(x, y, width float64, words string) float64 {
+	p.DrawCircle(x+1.6*p.point, y+p.ascent(cautionText)/2, 1.1*p.point)
+	p.SetColor(quiet)
+	p.Fill()
+	return p.paragraph(cautionText, x+6*p.point, y, width-6*p.point, words) + 0.8*p.point
+}
+
+// drawProvenance writes the small print.
+func (p pen) drawProvenance(lines []string, x, y, width float64) float64 {
+	p.DrawLine(x, y, x+width, y)
+	p.SetColor(rule)
+	p.SetLineWidth(0.5 * p.point)
+	p.Stroke()
+	return p.paragraph(noteText, x, y+4*p.point, width, strings.Join(lines, " "))
+}
+
+// titleSize is the largest size, in points, at which a name fits a width in two
+// lines.
+func (p pen) titleSize(name string, width float64) float64 {
+	for _, size := range []float64{22, 18, 15} {
+		if len(p.wrap(text{bold, size, ink}, name, width)) <= 2 {
+			return size
+		}
+	}
+	return 12
+}
+
+// drawTitle writes the names and what the map shows, the area on the right.
+func (p pen) drawTitle(w Words, x, y, width float64) float64 {
+	area := text{bold, 9.5, quiet}
+	areaLines := p.wrap(area, w.Area, width*0.3)
+	right := 0.0
+	for i, line := range areaLines {
+		p.writeRight(area, x+width, y+p.ascent(area)+float64(i)*p.lineHeight(area), line)
+		right = math.Max(right, p.measure(area, line))
+	}
+	areaEnd := y + float64(len(areaLines))*p.lineHeight(area)
+	room := width - right - 12*p.point
+	y = p.paragraph(text{bold, p.titleSize(w.Name, room), ink}, x, y, room, w.Name)
+	if w.Scientific != "" && w.Scientific != w.Name {
+		y = p.paragraph(text{italic, 11, ink}, x, y, room, w.Scientific)
+	}
+	return math.Max(p.paragraph(text{regular, 9.5, quiet}, x, y+1*p.point, width, w.Shows), areaEnd)
+}

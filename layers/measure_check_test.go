@@ -4,14 +4,26 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"github.com/paulmach/orb"
 )
 
 func TestMeasureMistakes(t *testing.T) {
 	m := randomReader(measureRand(t), 10)
 	m.addFeatures("lanes", memoryFeature{fields: map[string]string{"vehicles": ""}}, memoryFeature{fields: map[string]string{"vehicles": "50"}})
 	m.addFeatures("tracks", memoryFeature{fields: map[string]string{"vehicles": "many"}})
+	m.addPonds(t, measureRand(t))
+	m.layers["lanes"].TrafficField, m.layers["tracks"].TrafficField = "vehicles", "vehicles"
 	weights := map[string]float64{"heath": 1}
-	north := 71.0
+	north, inf := 71.0, math.Inf(1)
+	walled := func(b Barrier) Measure { return Share{Layer: "cover", Radius: 50, Weights: weights, Barrier: b} }
+	nearby := func(score string, fade float64, b Barrier) Measure {
+		return NearbyBest{Layer: "ponds", Score: testScore(score), Fade: testFade(fade), Barrier: b}
+	}
+	to := func(targets ...Target) Measure { return Distance{Targets: targets, Limit: 50} }
+	heath := Target{Layer: "cover", Classes: []string{"heath"}}
+	where := func(c Condition) Measure { return to(Target{Layer: "cover", Classes: []string{"heath"}, Where: c}) }
+	at := []WeightedPoint{{m.grid.Centre(1, 1), 1}}
 	for _, c := range []struct {
 		measure Measure
 		says    []string
@@ -45,6 +57,41 @@ func TestMeasureMistakes(t *testing.T) {
 		{RoadPressure{Layer: "tracks", Field: "vehicles", C: 1, Effect: 9}, []string{`"many"`, "hint"}},
 		{RoadPressure{Layer: "roads", C: 1, Effect: 9}, []string{"no attribute is named"}},
 		{RoadPressure{Layer: "roads", Field: "vehicles", Effect: 9}, []string{"c is 0"}},
+		{walled(Barrier{"nowhere", 1}), []string{`"nowhere"`}},
+		{walled(Barrier{"elev", 1}), []string{"barrier", `"cover"`, `"elev"`, "quantity", "features"}},
+		{walled(Barrier{"roads", 1}), []string{"barrier", `"roads"`, "traffic", "hint"}},
+		{walled(Barrier{"", 1}), []string{"barrier names no layer", "hint"}},
+		{walled(Barrier{"walls", -1}), []string{"barrier", "-1"}},
+		{walled(Barrier{"walls", math.NaN()}), []string{"barrier", "NaN"}},
+		{walled(Barrier{"lanes", 1}), []string{"barrier", `"lanes"`, "missing", "hint"}},
+		{walled(Barrier{"tracks", 1}), []string{"barrier", `"tracks"`, `"many"`, "hint"}},
+		{Mean{Layer: "elev", Radius: 50, Barrier: Barrier{"roads", 1}}, []string{"mean", "barrier", "traffic"}},
+		{Density{Layer: "roads", Radius: 50, Barrier: Barrier{"roads", 1}}, []string{"density", "barrier", "traffic"}},
+		{nearby("score", 50, Barrier{"roads", 1}), []string{"nearby best", "barrier", "traffic"}},
+		{nearby("score", 0, Barrier{}), []string{"ponds", "0 m"}},
+		{nearby("score", inf, Barrier{}), []string{"ponds", "Inf"}},
+		{nearby("scores", 50, Barrier{}), []string{"ponds", `"scores"`, `did you mean "score"`}},
+		{NearbyBest{Layer: "cover", Score: testScore("score"), Fade: testFade(50)}, []string{"nearby best", "cover", "features"}},
+		{NearbyBest{Layer: "nowhere", Score: testScore("score"), Fade: testFade(50)}, []string{`"nowhere"`}},
+		{NearbyBest{Layer: "ponds"}, []string{"nearby best", "ponds", "score", "fade"}},
+		{to(heath, Target{Layer: "cover", Classes: []string{"heaht"}}), []string{`did you mean "heath"`}},
+		{to(heath, Target{Layer: "cover"}), []string{"no class is named"}},
+		{to(heath, Target{Layer: "roads", Classes: []string{"a"}}), []string{"features have no classes"}},
+		{to(heath, Target{Layer: "elev"}), []string{"distance", "elev", "quantity"}},
+		{Distance{Layer: "cover", Targets: []Target{heath}, Limit: 50}, []string{"targets beside layer", "hint"}},
+		{Distance{Targets: []Target{heath}}, []string{"limit", "0 m"}},
+		{where(Condition{Layer: "elev"}), []string{"elev", "no bound", "hint"}},
+		{where(Condition{Layer: "elev", From: &north, To: new(float64)}), []string{"71", "to 0"}},
+		{where(Condition{Layer: "cover", From: &north}), []string{"condition", "cover", "quantity"}},
+		{where(Condition{From: &north}), []string{"condition names no layer"}},
+		{PointKernel{Of: "adder", Half: 1}, []string{"adder", "radius", "0 m"}},
+		{PointKernel{Of: "adder", Radius: inf, Half: 1}, []string{"adder", "radius", "Inf"}},
+		{PointKernel{Of: "adder", Radius: 9}, []string{"adder", "half is 0"}},
+		{PointKernel{Of: "adder", Radius: 9, Half: 1, Points: append(at, WeightedPoint{At: orb.Point{3, 4}, Weight: -1})}, []string{"point 2", "x 3, y 4", "-1"}},
+		{PointKernel{Of: "adder", Radius: 9, Half: 1, Points: []WeightedPoint{{orb.Point{inf, 4}, 1}}}, []string{"point 1", "finite"}},
+		{PointKernel{Of: "adder", Radius: 9, Half: 1, TypicalEffort: 3}, []string{"typical effort", "hint"}},
+		{PointKernel{Of: "adder", Radius: 9, Half: 1, Effort: "elev"}, []string{"typical effort is 0"}},
+		{PointKernel{Of: "adder", Radius: 9, Half: 1, Effort: "cover", TypicalEffort: 3}, []string{"effort", "cover", "quantity"}},
 	} {
 		err := c.measure.Check(m)
 		if err == nil {
@@ -72,6 +119,7 @@ func TestMeasureKeys(t *testing.T) {
 		{Distance{Layer: "cover", Classes: []string{"a", "b"}, Limit: 50}, Distance{Layer: "cover", Classes: []string{"b", "a"}, Limit: 50}},
 		{Edge{"cover", []string{"a", "b"}, []string{"c"}, 5}, Edge{"cover", []string{"c"}, []string{"b", "a"}, 5}},
 		{Value{Layer: "a"}, Value{Layer: "a", LayerUnit: "m"}},
+		{Distance{Targets: []Target{{Layer: "a"}, {Layer: "b"}}, Limit: 5}, Distance{Targets: []Target{{Layer: "b"}, {Layer: "a"}}, Limit: 5}},
 	}
 	for _, pair := range same {
 		if pair[0].Key() != pair[1].Key() {
@@ -79,6 +127,13 @@ func TestMeasureKeys(t *testing.T) {
 		}
 	}
 	latitude := 0.0
+	from := 0.6
+	warm := Condition{Layer: "heat", From: &from}
+	a := Target{Layer: "a", Classes: []string{"x"}}
+	busy, point := Barrier{"r", 1}, WeightedPoint{orb.Point{1, 2}, 0.5}
+	best := func(layer, score string, fade float64, b Barrier) Measure {
+		return NearbyBest{Layer: layer, Score: testScore(score), Fade: testFade(fade), Barrier: b}
+	}
 	keys := map[string]bool{}
 	different := []Measure{
 		Value{Layer: "a"}, Value{Layer: `a" radius="1`}, Value{Layer: "b"},
@@ -89,12 +144,37 @@ func TestMeasureKeys(t *testing.T) {
 		Edge{"a", []string{"x"}, []string{"y"}, 1}, Edge{"a", []string{"x"}, []string{"z"}, 1},
 		Terrain{Layer: "a", What: Slope}, Terrain{Layer: "a", What: Aspect}, Terrain{Layer: "a", What: HeatLoad}, Terrain{Layer: "a", What: HeatLoad, Latitude: &latitude},
 		RoadPressure{"a", "f", 1, 2}, RoadPressure{"a", "g", 1, 2}, RoadPressure{"a", "f", 2, 2}, RoadPressure{"a", "f", 1, 3},
+		Share{Layer: "a", Radius: 1, Barrier: busy}, Share{Layer: "a", Radius: 1}, Share{Layer: "a", Radius: 1, Barrier: Barrier{"r", 2}}, Share{Layer: "a", Radius: 1, Barrier: Barrier{"s", 1}},
+		Mean{Layer: "a", Radius: 1, Barrier: busy}, Density{Layer: "a", Radius: 1, Barrier: busy},
+		best("a", "s", 1, Barrier{}), best("b", "s", 1, Barrier{}), best("a", "t", 1, Barrier{}), best("a", "s", 2, Barrier{}), best("a", "s", 1, busy),
+		Distance{Targets: []Target{a}, Limit: 5}, Distance{Targets: []Target{a}, Limit: 6}, Distance{Targets: []Target{a, {Layer: "a"}}, Limit: 5},
+		Distance{Targets: []Target{{Layer: "a", Classes: []string{"x"}, Where: warm}}, Limit: 5},
+		Distance{Targets: []Target{{Layer: "a", Classes: []string{"x"}, Where: Condition{Layer: "heat", To: &from}}}, Limit: 5},
+		PointKernel{Of: "x", Radius: 1, Half: 2}, PointKernel{Of: "y", Radius: 1, Half: 2}, PointKernel{Of: "x", Radius: 2, Half: 2}, PointKernel{Of: "x", Radius: 1, Half: 1},
+		PointKernel{Of: "x", Radius: 1, Half: 2, Effort: "e", TypicalEffort: 1}, PointKernel{Of: "x", Radius: 1, Half: 2, Points: []WeightedPoint{point}},
+		PointKernel{Of: "x", Radius: 1, Half: 2, Points: []WeightedPoint{point, point}}, PointKernel{Of: "x", Radius: 1, Half: 2, Points: []WeightedPoint{{point.At, 1}}},
 	}
 	for _, m := range different {
 		if keys[m.Key()] {
 			t.Errorf("%s is the key of two measures", m.Key())
 		}
 		keys[m.Key()] = true
+	}
+}
+
+// The keys of measures as they were before barriers and targets came: what was
+// published under them is still what they say.
+func TestMeasureKeysStay(t *testing.T) {
+	for want, m := range map[string]Measure{
+		`share layer="a" radius=1 weights=["x":1,"y":0.1]`:           Share{Layer: "a", Radius: 1, Weights: map[string]float64{"y": 0.1, "x": 1}},
+		`mean layer="a" radius=2.5 kernel=gaussian`:                  Mean{Layer: "a", Radius: 2.5, Kernel: Gaussian},
+		`density layer="a" radius=1 by=length field="f" where=["1"]`: Density{Layer: "a", Radius: 1, By: ByLength, Field: "f", Where: []string{"1"}},
+		`distance layer="a" classes=["x","y"] limit=5`:               Distance{Layer: "a", Classes: []string{"y", "x"}, Limit: 5},
+		`distance layer="a" classes=[] limit=5`:                      Distance{Layer: "a", Limit: 5},
+	} {
+		if m.Key() != want {
+			t.Errorf("%s is now %s", want, m.Key())
+		}
 	}
 }
 

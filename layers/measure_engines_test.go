@@ -83,20 +83,27 @@ func compareRows(t *testing.T, name string, got Block, rows [][]*float64, tolera
 
 func askScipy(t *testing.T, m *memoryReader, w Window) map[string][][]*float64 {
 	t.Helper()
-	const python = "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import scipy.ndimage").Run(); err != nil {
-		t.Skip("scipy is not installed")
-	}
-	question, err := json.Marshal(map[string]any{
+	return askPython(t, "import scipy.ndimage", scipyMeasures, map[string]any{
 		"values": nestedRows(m.blocks["elev"]), "codes": nestedRows(m.blocks["cover"]),
 		"cell": m.grid.Cell, "radius": 64.0, "limit": 35.0,
 	})
+}
+
+// askPython puts a question to a script that answers with rows of numbers; it
+// skips the test where what the script needs is not installed.
+func askPython(t *testing.T, needs, script string, question map[string]any) map[string][][]*float64 {
+	t.Helper()
+	const python = "/usr/bin/python3"
+	if err := exec.Command(python, "-c", needs).Run(); err != nil {
+		t.Skipf("python cannot %s", needs)
+	}
+	text, err := json.Marshal(question)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var out, complaint bytes.Buffer
-	command := exec.Command(python, "-c", scipyMeasures)
-	command.Stdin, command.Stdout, command.Stderr = bytes.NewReader(question), &out, &complaint
+	command := exec.Command(python, "-c", script)
+	command.Stdin, command.Stdout, command.Stderr = bytes.NewReader(text), &out, &complaint
 	if err := command.Run(); err != nil {
 		t.Fatalf("%v: %s", err, complaint.String())
 	}

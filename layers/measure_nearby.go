@@ -44,11 +44,19 @@ type NearbyBest struct {
 
 // Key implements [Measure].
 func (n NearbyBest) Key() string {
+	if n.Score == nil || n.Fade == nil {
+		return fmt.Sprintf("nearby best layer=%q, which has no score or no fade", n.Layer)
+	}
 	return fmt.Sprintf("nearby best layer=%q score=%q fade=%q", n.Layer, n.Score.Key(), n.Fade.Key()) + n.Barrier.key()
 }
 
 // Reach implements [Measure].
-func (n NearbyBest) Reach() float64 { return n.Fade.Limit() }
+func (n NearbyBest) Reach() float64 {
+	if n.Fade == nil {
+		return 0
+	}
+	return n.Fade.Limit()
+}
 
 // LayerNames implements [Measure].
 func (n NearbyBest) LayerNames() []string { return n.Barrier.with(n.Layer) }
@@ -61,6 +69,9 @@ func (n NearbyBest) Check(r Reader) error {
 	layer, err := layerOfKind(r, "nearby best", n.Layer, Features)
 	if err != nil {
 		return err
+	}
+	if n.Score == nil || n.Fade == nil {
+		return fmt.Errorf("layers: nearby best of layer %q: it needs both a score and a fade", n.Layer)
 	}
 	if err := checkMetres("nearby best", n.Layer, "the distance at which features end to count", n.Fade.Limit()); err != nil {
 		return err

@@ -97,6 +97,19 @@ type Cleaning struct {
 	current, recent int // years
 }
 
+// Of is the part of a cleaning that is about some species, by their names in
+// [Cleaned]. Rows that are no records are of no species.
+func (c *Cleaning) Of(names ...string) *Cleaning {
+	part := &Cleaning{current: c.current, recent: c.recent}
+	for _, r := range c.Records {
+		if slices.Contains(names, r.Name) {
+			part.Records = append(part.Records, r)
+		}
+	}
+	part.Counts = countTests(part.Records)
+	return part
+}
+
 // cleaner is records on their way through the tests.
 type cleaner struct {
 	Checks

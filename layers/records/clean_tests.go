@@ -34,12 +34,23 @@ func Tests() []Test {
 	return list
 }
 
+// Words are what a flag of the test means.
+func (t Test) Words() string {
+	for _, known := range tests {
+		if known.name == t {
+			return known.words
+		}
+	}
+	return ""
+}
+
 // look looks at one record, by its number.
 type look func(k int, r *Cleaned) (Outcome, error)
 
 // test is a test in the making: it sees all records before it looks at each.
 type test struct {
 	name    Test
+	words   string // what a flag of it means
 	prepare func(*cleaner) look
 	chooses bool // it chooses among records, and runs last
 }
@@ -49,19 +60,19 @@ var tests []test
 
 func init() {
 	tests = []test{
-		{name: Impossible, prepare: (*cleaner).impossible},
-		{name: NoUncertainty, prepare: (*cleaner).uncertainties},
-		{name: Axes, prepare: (*cleaner).axes},
-		{name: Centre, prepare: (*cleaner).centres},
-		{name: InWater, prepare: (*cleaner).water},
-		{name: Duplicate, prepare: (*cleaner).duplicates},
-		{name: Age, prepare: (*cleaner).age},
-		{name: DefaultDate, prepare: (*cleaner).defaultDates},
-		{name: GeneralisedPlace, prepare: (*cleaner).generalised},
-		{name: Thinned, prepare: (*cleaner).thinned, chooses: true},
-		{name: Range, prepare: (*cleaner).ranges},
-		{name: Season, prepare: (*cleaner).seasons},
-		{name: Elevation, prepare: (*cleaner).elevations},
-		{name: Scale, prepare: (*cleaner).scales},
+		{name: Impossible, words: "outside the area, or in the future", prepare: (*cleaner).impossible},
+		{name: NoUncertainty, words: "uncertainty not stated, or too small", prepare: (*cleaner).uncertainties},
+		{name: Axes, words: "coordinates swapped, or a sign lost", prepare: (*cleaner).axes},
+		{name: Centre, words: "stands for a town, a square, an office or a site", prepare: (*cleaner).centres},
+		{name: InWater, words: "a land animal in open water", prepare: (*cleaner).water},
+		{name: Duplicate, words: "the same sighting again", prepare: (*cleaner).duplicates},
+		{name: Age, words: "too old, or without a date", prepare: (*cleaner).age},
+		{name: DefaultDate, words: "1 January for an unknown day", prepare: (*cleaner).defaultDates},
+		{name: GeneralisedPlace, words: "place blurred at its source", prepare: (*cleaner).generalised},
+		{name: Thinned, words: "not the one to take of its cell and year", prepare: (*cleaner).thinned, chooses: true},
+		{name: Range, words: "outside the documented range", prepare: (*cleaner).ranges},
+		{name: Season, words: "out of season", prepare: (*cleaner).seasons},
+		{name: Elevation, words: "higher than the species lives", prepare: (*cleaner).elevations},
+		{name: Scale, words: "place known too roughly for the species", prepare: (*cleaner).scales},
 	}
 }

@@ -39,7 +39,7 @@ func (p *parser) record(r row) (Record, *problem) {
 	p.uncertainty(&record, cells, at.radius)
 	record.Basis, record.Recorder = c.get(cells, termBasis), c.get(cells, termRecorder)
 	record.Generalised, record.Withheld = c.get(cells, termGeneralised), c.get(cells, termWithheld)
-	record.Raw = p.raw(cells)
+	record.Raw, record.Columns = p.raw(cells), p.names
 	return record, nil
 }
 

@@ -37,9 +37,10 @@ type Record struct {
 	Generalised string // dataGeneralizations: how the place was blurred, if it was
 	Withheld    string // informationWithheld
 
-	Notes  []string          // what was assumed, in fixed sentences
-	Raw    map[string]string // the row as it was, by column; empty cells are left out
-	Source Origin
+	Notes   []string          // what was assumed, in fixed sentences
+	Raw     map[string]string // the row as it was, by column; empty cells are left out
+	Columns []string          // all columns of the row's table, in their order; shared between records
+	Source  Origin
 }
 
 // Origin is where in a source a row stands.

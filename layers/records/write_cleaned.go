@@ -1,0 +1,153 @@
+package records
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"tussock/layers"
+)
+
+// cleanedColumns are Darwin Core's own terms (TDWG, Darwin Core Quick Reference
+// Guide) and, behind them, what the tests say. A grid without longitude and
+// latitude has x and y in their place.
+var (
+	cleanedPlace      = []string{"decimalLongitude", "decimalLatitude", "geodeticDatum"}
+	cleanedPlaceLocal = []string{"x", "y", "verbatimSRS"}
+	cleanedBefore     = []string{"occurrenceID", "scientificName", "eventDate"}
+	cleanedAfter      = []string{"coordinateUncertaintyInMeters", "basisOfRecord", "occurrenceStatus", "individualCount",
+		"recordedBy", "dataGeneralizations", "informationWithheld", "use", "tests", "reasons"}
+)
+
+const (
+	withheldRecorder = "Name of the observer withheld."
+	listSeparator    = " | " // as Darwin Core recommends for lists
+)
+
+// Sheet writes cleaned records for one audience.
+type Sheet struct {
+	Audience    layers.Audience
+	Generaliser *Generaliser
+	// Sensitivity is a species' category by its name in [Cleaned], and whether it
+	// is known.
+	Sensitivity func(name string) (layers.Sensitivity, bool)
+}
+
+// Write writes records as Darwin Core CSV (UTF-8, RFC 4180) with three columns
+// more: use, the tests that flagged the record, and their reasons. It returns how
+// many records were left out.
+//
+// Staff get every record exactly. Everybody else gets no names of observers and
+// no reasons, since words can tell a place; sensitive species' places are
+// generalised and their tests left out too; extreme ones, and species whose
+// sensitivity is not known, are left out altogether.
+func (s Sheet) Write(w io.Writer, all []Cleaned) (withheld int, err error) {
+	if err := s.Audience.Check(); err != nil {
+		return 0, err
+	}
+	out := csv.NewWriter(w)
+	place := cleanedPlace
+	if s.Generaliser.grid.IsLocal() {
+		place = cleanedPlaceLocal
+	}
+	header := append(append(append([]string(nil), cleanedBefore...), place...), cleanedAfter...)
+	if err := out.Write(header); err != nil {
+		return 0, fmt.Errorf("records: %w", err)
+	}
+	for _, r := range all {
+		line, shown, err := s.line(r)
+		if err == nil && shown {
+			err = out.Write(line)
+		}
+		if err != nil {
+			return withheld, fmt.Errorf("records: %w", err)
+		}
+		if !shown {
+			withheld++
+		}
+	}
+	out.Flush()
+	if err := out.Error(); err != nil {
+		return withheld, fmt.Errorf("records: %w", err)
+	}
+	return withheld, nil
+}
+
+// line is one record as the audience may see it, if it may.
+func (s Sheet) line(r Cleaned) (line []string, shown bool, err error) {
+	sensitivity, known := s.Sensitivity(r.Name)
+	if !known && s.Audience != layers.Staff {
+		return nil, false, nil
+	}
+	seen, shown, err := s.Generaliser.Generalise(r.Record, sensitivity, s.Audience)
+	if err != nil || !shown {
+		return nil, false, err
+	}
+	place, err := s.Generaliser.placeCells(seen)
+	if err != nil {
+		return nil, false, fmt.Errorf("%s: %w", r.Source, err)
+	}
+	if s.Audience != layers.Staff && seen.Recorder != "" {
+		seen.Recorder, seen.Withheld = "", strings.TrimSpace(seen.Withheld+" "+withheldRecorder)
+	}
+	line = append([]string{guarded(seen.ID), guarded(seen.Species), seen.Date.String()}, place...)
+	line = append(line, uncertaintyCell(seen.UncertaintyM), guarded(seen.Basis), seen.Status.String(), countCell(seen.Count),
+		guarded(seen.Recorder), guarded(seen.Generalised), guarded(seen.Withheld), r.Use.String())
+	tests, reasons := r.said()
+	if s.Audience != layers.Staff {
+		reasons = ""
+	}
+	if s.Audience != layers.Staff && sensitivity != layers.NotSensitive {
+		tests = ""
+	}
+	return append(line, tests, guarded(reasons)), true, nil
+}
+
+// placeCells are a record's place: longitude and latitude in WGS84 to 7 decimals
+// (a centimetre), or x and y on a grid without them.
+func (g *Generaliser) placeCells(r Record) ([]string, error) {
+	if g.grid.IsLocal() {
+		return []string{decimal(r.Point[0], 3), decimal(r.Point[1], 3), guarded(g.grid.Name())}, nil
+	}
+	at, err := g.lonLat(r)
+	if err != nil {
+		return nil, err
+	}
+	return []string{decimal(at[0], 7), decimal(at[1], 7), layers.WGS84().Code()}, nil
+}
+
+// said are the tests that flagged a record, and the words of all that have some.
+func (r *Cleaned) said() (tests, reasons string) {
+	var names, words []string
+	for _, o := range r.Tests {
+		if o.Flagged {
+			names = append(names, string(o.Test))
+		}
+		if o.Words != "" {
+			words = append(words, fmt.Sprintf("%s: %s", o.Test, o.Words))
+		}
+	}
+	return strings.Join(names, listSeparator), strings.Join(words, listSeparator)
+}
+
+// decimal is a number without needless zeros at its end.
+func decimal(v float64, digits int) string {
+	text := strconv.FormatFloat(v, 'f', digits, 64)
+	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+}
+
+func uncertaintyCell(m *float64) string {
+	if m == nil {
+		return ""
+	}
+	return decimal(*m, 1)
+}
+
+func countCell(n *int) string {
+	if n == nil {
+		return ""
+	}
+	return strconv.Itoa(*n)
+}

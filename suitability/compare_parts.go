@@ -97,7 +97,7 @@ func changedParts(old, now parts, oldBreaks, nowBreaks string) (changed []Part, 
 	}
 	d := &partDiff{}
 	d.text(PartEngine, "", old.Engine, now.Engine, true)
-	d.layers(old.Inputs, now.Inputs)
+	d.layers(old, now)
 	d.profile(old, now)
 	d.text(PartRange, "", old.Range, now.Range, true)
 	d.text(PartBreaks, "", oldBreaks, nowBreaks, true)
@@ -129,13 +129,20 @@ func (d *partDiff) text(kind, name, old, now string, cells bool) {
 	}
 }
 
-func (d *partDiff) layers(old, now map[string]string) {
-	for _, name := range namesOfBoth(old, now) {
-		if old[name] != now[name] {
-			d.changed = append(d.changed, Part{Kind: PartLayer, Name: name, Old: old[name], New: now[name], Cells: true})
+// layers compares inputs. The first items did not record them.
+func (d *partDiff) layers(old, now parts) {
+	if old.noInputs() || now.noInputs() {
+		d.unrecorded = append(d.unrecorded, "layers")
+		return
+	}
+	for _, name := range namesOfBoth(old.Inputs, now.Inputs) {
+		if a, b := old.Inputs[name], now.Inputs[name]; a != b {
+			d.changed = append(d.changed, Part{Kind: PartLayer, Name: name, Old: a, New: b, Cells: true})
 		}
 	}
 }
+
+func (p parts) noInputs() bool { return len(p.Inputs) == 0 && p.Recipe == "" }
 
 // profile tells apart what the experts say, the records, and the models of other
 // species. An item that does not record them apart, but whose profile as a whole
@@ -185,7 +192,7 @@ func because(changed []Part, unrecorded []string, same bool) string {
 	case len(causes) == 0 && len(changed) > 0:
 		return "Nothing changed that shapes cells."
 	case len(causes) == 0:
-		return "The two are the same version."
+		return "Nothing changed that the items record."
 	case same:
 		text = fmt.Sprintf("Changed, without an effect on any cell: %s.", strings.Join(causes, "; "))
 	case len(causes) == 1 && len(unrecorded) == 0:

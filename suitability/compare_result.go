@@ -9,7 +9,10 @@ func (t *tally) result(old, now *Version) *Comparison {
 		Shown: t.shown.public(), Changed: t.changed.public(), Values: t.values.public(), Standings: t.standings.public(),
 		Comparable: old.breaks() == now.breaks(), Classes: []ClassTotal{},
 	}
-	c.Because = because(changed, unrecorded, c.Same)
+	c.Because = "The two are the same version."
+	if old.Version != now.Version {
+		c.Because = because(changed, unrecorded, c.Same)
+	}
 	if t.shown.cells > 0 {
 		share := float64(t.shownSame) / float64(t.shown.cells)
 		c.Unchanged = &share

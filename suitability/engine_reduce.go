@@ -59,7 +59,7 @@ func (p *Plan) publishSpecies(t Task, s Subject) error {
 	if err != nil {
 		return err
 	}
-	publish := p.job.publication(t.Species, t.Key, s.Profile.Title())
+	publish := p.job.publication(t.Species, t.Key, s.Profile.Title(), s.Profile)
 	for _, plane := range planesFor(p.job.Audience) {
 		if err = publish.plane(j, plane, specs[plane]); err != nil {
 			break

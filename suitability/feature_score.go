@@ -1,6 +1,7 @@
 package suitability
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -112,7 +113,16 @@ func (s FeatureScore) Validate(path string) []error {
 	if total == 0 {
 		errs = append(errs, fieldError(path+".attributes", "every weight is 0"))
 	}
-	return append(errs, s.Rule.check(len(s.Attributes))...)
+	if n := len(s.Rule.Weights); s.Rule.Kind == Ordered && n != len(s.Attributes) {
+		return append(errs, fieldError(path+".combine.ordered", "%d ordered weights for %d attributes", n, len(s.Attributes)))
+	}
+	for _, err := range s.Rule.check(len(s.Attributes)) {
+		if field := (*FieldError)(nil); errors.As(err, &field) {
+			field.Path = path + ".combine" + strings.TrimPrefix(field.Path, "rule")
+		}
+		errs = append(errs, err)
+	}
+	return errs
 }
 
 func (a AttributeRating) check(path string) []error {

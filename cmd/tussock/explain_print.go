@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"tussock/layers"
 	"tussock/suitability"
@@ -19,7 +20,7 @@ func printCells(w io.Writer, job *suitability.Job, cells []*suitability.CellExpl
 }
 
 func printCell(w io.Writer, job *suitability.Job, x *suitability.CellExplanation) {
-	profile := profileOf(job, x.Species)
+	profile := x.Profile
 	fmt.Fprintf(w, "%s, cell %d, %d (centre %.2f %.2f)\n", profile.Title(), x.Col, x.Row, x.Centre[0], x.Centre[1])
 	for i, r := range x.Requisites {
 		fmt.Fprintf(w, "  requisite %-18s weight %-5.3g  %s\n", r.ID, r.Weight, number(r.Value, ""))
@@ -56,8 +57,12 @@ func printRange(w io.Writer, job *suitability.Job, x *suitability.CellExplanatio
 	fmt.Fprintf(w, "  shown    %s, class %s; %s\n", number(x.Shown, ""), job.Classes.Legend(nil)[x.Class].Name, x.Standing.Words())
 }
 
-// measured shows a measured value: a class by its name, a number with its unit.
+// measured shows a measured value: a class by its name, the best of other
+// species with theirs, a number with its unit.
 func measured(job *suitability.Job, m layers.Measure, v float64) string {
+	if near, ok := m.(suitability.NearbySpecies); ok {
+		return fmt.Sprintf("%s, the best of %s within %.4g m", number(v, ""), strings.Join(near.Names(), " and "), near.Radius)
+	}
 	names := m.LayerNames()
 	if v != v || len(names) == 0 {
 		return number(v, m.Unit())
@@ -68,13 +73,4 @@ func measured(job *suitability.Job, m layers.Measure, v float64) string {
 		}
 	}
 	return number(v, m.Unit())
-}
-
-func profileOf(job *suitability.Job, id string) *suitability.Profile {
-	for _, s := range job.Subjects {
-		if s.Profile.ID == id {
-			return s.Profile
-		}
-	}
-	return nil
 }

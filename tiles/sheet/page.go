@@ -34,6 +34,8 @@ type page struct {
 	bar     scaleBar
 	pattern int
 	named   bool
+
+	mapAt, legendAt image.Point // where they lie on the page, once composed
 }
 
 func newPage(p *Picture) (*page, error) {
@@ -139,8 +141,9 @@ func (pg *page) compose(on *gg.Context, drawn *image.RGBA) float64 {
 // putMap lays the map on the page and frames it.
 func (pg *page) putMap(p pen, drawn *image.RGBA, left, top float64) {
 	to := p.Image().(*image.RGBA)
+	pg.mapAt = image.Pt(int(left), int(top))
 	if drawn != nil {
-		draw.Draw(to, drawn.Bounds().Add(image.Pt(int(left), int(top))), drawn, image.Point{}, draw.Src)
+		draw.Draw(to, drawn.Bounds().Add(pg.mapAt), drawn, image.Point{}, draw.Src)
 	}
 	w := 0.8 * p.point
 	p.DrawRectangle(left-w/2, top-w/2, float64(pg.frame.width)+w, float64(pg.frame.height)+w)
@@ -155,6 +158,7 @@ func (pg *page) columns(p pen, left, top, width float64) float64 {
 	gap := columnGap * p.point
 	each := (width - 2*gap) / 3
 	x := [3]float64{left, left + each + gap, left + 2*(each+gap)}
+	pg.legendAt = image.Pt(int(left), int(top))
 	a := p.drawClasses(pg.legend, pg.pattern, x[0], top, each)
 	b := pg.standings(p, x[1], top, each)
 	b = pg.white(p, x[1], b, each)
@@ -165,6 +169,7 @@ func (pg *page) columns(p pen, left, top, width float64) float64 {
 
 // column draws everything in one column beside the map.
 func (pg *page) column(p pen, x, y, width float64) float64 {
+	pg.legendAt = image.Pt(int(x), int(y))
 	y = p.drawClasses(pg.legend, pg.pattern, x, y, width)
 	y = pg.standings(p, x, y, width)
 	y = pg.white(p, x, y, width)

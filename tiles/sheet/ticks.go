@@ -40,7 +40,7 @@ func (p pen) drawCoordinates(f frame, e earth, left, top float64) {
 		p.tick(right, y, right-tickLength*p.point, y)
 		words := axisWords(e, 1, v)
 		if half := p.measure(tickText, words) / 2; y-half > top && y+half < bottom {
-			p.writeUpwards(tickText, left-3.2*p.point, y, words)
+			p.writeUpwards(tickText, left-2.6*p.point, y, words)
 		}
 	}
 }

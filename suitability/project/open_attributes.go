@@ -27,10 +27,22 @@ func (o *opening) checkAttributes(t *term) {
 			t.Score.doc.keyProblem(path, closest(a.Name, fields), "the features of layer %q have no attribute %q", t.Layer, short(a.Name))
 			continue
 		}
+		words = trimmed(words)
 		for _, row := range a.Value.Table {
-			if !slices.ContainsFunc(words, func(w string) bool { return strings.TrimSpace(w) == row.Name }) {
+			if !slices.Contains(words, row.Name) {
 				t.Score.doc.warn(join(join(path, "table"), row.Name), closest(row.Name, words), "no feature of layer %q has %q as %s", t.Layer, short(row.Name), short(a.Name))
 			}
 		}
 	}
+}
+
+// trimmed are the words without the space around them and the empty one.
+func trimmed(words []string) []string {
+	var list []string
+	for _, w := range words {
+		if w = strings.TrimSpace(w); w != "" {
+			list = append(list, w)
+		}
+	}
+	return list
 }

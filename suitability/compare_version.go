@@ -122,6 +122,9 @@ func (v *Version) checkClasses() error {
 // mostClasses is what [Classes.Check] lets through.
 const mostClasses = 101
 
+// Classes is how many classes the version shows.
+func (v *Version) Classes() int { return len(v.classes) }
+
 // breaks are the classes in words with their limits, which tell one set of class
 // breaks from another in the items of every program.
 func (v *Version) breaks() string {

@@ -62,14 +62,18 @@ func (s studio) words(e suitability.CatalogueEntry) sheet.Words {
 	}
 	w := sheet.Words{
 		Name: name, Scientific: e.Scientific, Area: s.project.Name,
-		Shows:    "Habitat suitability within the documented range",
+		Shows:    "Habitat suitability",
 		Audience: s.audience, Date: s.project.Date.Format(time.DateOnly), Version: e.Version[:min(12, len(e.Version))],
 		Cautions: s.project.Wording.Cautions, Licences: s.project.Licences,
 	}
 	for _, subject := range s.project.Subjects {
-		if subject.Profile.ID == e.ID {
-			w.Hazard, w.HazardKind = hazardWords(subject.Profile.Facts.Hazard)
+		if subject.Profile.ID != e.ID {
+			continue
 		}
+		if len(subject.Range.Polygons()) > 0 {
+			w.Shows = "Habitat suitability within the documented range"
+		}
+		w.Hazard, w.HazardKind = hazardWords(subject.Profile.Facts.Hazard)
 	}
 	return w
 }

@@ -124,9 +124,9 @@ func (pg *page) compose(on *gg.Context, drawn *image.RGBA) float64 {
 		}
 	}
 	y := p.drawTitle(pg.Words, left, pageMargin*u, width)
-	mapTop := math.Ceil(y + (tickRow+4)*u)
+	mapTop := math.Ceil(y + (pg.coordinateRows(p)*tickRow+3)*u)
 	pg.putMap(p, drawn, mapLeft, mapTop)
-	y = mapTop + float64(pg.frame.height) + (tickRow+blockGap)*u
+	y = mapTop + float64(pg.frame.height) + (pg.coordinateRows(p)*tickRow+blockGap)*u
 	if pg.beside {
 		x := mapLeft + float64(pg.frame.width) + columnGap*u
 		end := pg.column(p, x, mapTop, float64(pg.Width)-pageMargin*u-x)
@@ -136,6 +136,19 @@ func (pg *page) compose(on *gg.Context, drawn *image.RGBA) float64 {
 		y = p.drawCautions(pg.Words, left, y, width) + blockGap*u
 	}
 	return p.drawProvenance(pg.provenance(pg.frame), left, y, width) + pageMargin*u
+}
+
+// coordinateRows is in how many rows coordinates stand above and below the map:
+// corners get a row of their own where the map is narrow.
+func (pg *page) coordinateRows(p pen) float64 {
+	corner := 0.0
+	for _, at := range pg.earth.corners {
+		corner = math.Max(corner, p.measure(tickText, degreesWords(at)))
+	}
+	if pg.earth.known && float64(pg.frame.width) < 2*corner+2.5*tickApartX*p.point {
+		return 2
+	}
+	return 1
 }
 
 // putMap lays the map on the page and frames it.
@@ -150,7 +163,7 @@ func (pg *page) putMap(p pen, drawn *image.RGBA, left, top float64) {
 	p.SetColor(ink)
 	p.SetLineWidth(w)
 	p.Stroke()
-	p.drawCoordinates(pg.frame, pg.earth, left, top)
+	p.drawCoordinates(pg.frame, pg.earth, left, top, pg.coordinateRows(p))
 }
 
 // columns draws the legend in three columns below the map.
@@ -160,8 +173,8 @@ func (pg *page) columns(p pen, left, top, width float64) float64 {
 	x := [3]float64{left, left + each + gap, left + 2*(each+gap)}
 	pg.legendAt = image.Pt(int(left), int(top))
 	a := p.drawClasses(pg.legend, pg.pattern, x[0], top, each)
+	a = pg.white(p, x[0], a, each)
 	b := pg.standings(p, x[1], top, each)
-	b = pg.white(p, x[1], b, each)
 	c := p.drawMarks(pg.Marks, pg.named, pg.pattern, x[2], top, each)
 	c = pg.measures(p, x[2], c, each)
 	return math.Max(a, math.Max(b, c)) + 2*p.point

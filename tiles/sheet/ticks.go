@@ -18,11 +18,18 @@ const (
 var tickText = text{regular, 8, quiet}
 
 // drawCoordinates draws ticks at round metres of the grid on all four sides, and
-// the corners in degrees, around a map whose corner lies at left, top.
-func (p pen) drawCoordinates(f frame, e earth, left, top float64) {
+// the corners in degrees, around a map whose corner lies at left, top, in one row
+// above and below or in two.
+func (p pen) drawCoordinates(f frame, e earth, left, top, rows float64) {
 	right, bottom := left+float64(f.width), top+float64(f.height)
 	above, below := top-4*p.point, bottom+4*p.point+p.ascent(tickText)
-	busyTop, busyBottom := p.drawCorners(e, left, right, above, below)
+	further := (rows - 1) * (tickRow - 2) * p.point
+	freeTop, freeBottom := p.drawCorners(e, left, right, above-further, below+further)
+	if rows > 1 {
+		slack := 10 * p.point
+		freeTop = [2]float64{left - slack, right + slack}
+		freeBottom = freeTop
+	}
 	b := f.grid.Bound(f.grid.Window())
 	eastings := roundSteps(b.Min[0], b.Max[0], tickApartX*p.point/f.perMetreX())
 	for _, v := range eastings {
@@ -30,8 +37,8 @@ func (p pen) drawCoordinates(f frame, e earth, left, top float64) {
 		p.tick(x, top, x, top+tickLength*p.point)
 		p.tick(x, bottom, x, bottom-tickLength*p.point)
 		words := axisWords(e, 0, v)
-		p.writeBetween(words, x, above, busyTop)
-		p.writeBetween(words, x, below, busyBottom)
+		p.writeBetween(words, x, above, freeTop)
+		p.writeBetween(words, x, below, freeBottom)
 	}
 	northings := roundSteps(b.Min[1], b.Max[1], tickApartY*p.point/f.perMetreY())
 	for _, v := range northings {
@@ -48,7 +55,7 @@ func (p pen) drawCoordinates(f frame, e earth, left, top float64) {
 // writeBetween sets the words of a tick around x unless they would run over the
 // corners' words.
 func (p pen) writeBetween(words string, x, baseline float64, between [2]float64) {
-	half := p.measure(tickText, words)/2 + 4*p.point
+	half := p.measure(tickText, words)/2 + 7*p.point
 	if x-half >= between[0] && x+half <= between[1] {
 		p.writeMiddle(tickText, x, baseline, words)
 	}

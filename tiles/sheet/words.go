@@ -3,16 +3,33 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tussock/layers"
 )
 
-// ownCautions stand beside every map.
-var ownCautions = []string{
-	"A place that suits a species need not hold it, and a place that suits it poorly may. The map shows neither presence nor absence.",
-	"This is a desk study. It replaces no survey by a qualified and, where the law asks for it, licensed person. Local codes and permits decide.",
-	"Keep your distance from animals. Do not handle or disturb them.",
+// The cautions that stand beside every map. The last gives way to the charity's
+// own words on distance.
+const (
+	neitherNor   = "A place that suits a species need not hold it, and a place that suits it poorly may. The map shows neither presence nor absence."
+	deskStudy    = "This is a desk study. It replaces no survey by a qualified and, where the law asks, licensed person. Local codes and permits decide."
+	keepDistance = "Keep your distance from animals. Do not handle or disturb them."
+)
+
+// allCautions are the program's and the charity's, each once.
+func (w Words) allCautions() []string {
+	list := []string{neitherNor, deskStudy}
+	speaks := func(c string) bool { return strings.Contains(strings.ToLower(c), "distance") }
+	if !slices.ContainsFunc(w.Cautions, speaks) {
+		list = append(list, keepDistance)
+	}
+	for _, c := range w.Cautions {
+		if !slices.Contains(list, c) {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
 // audienceWords say whom a picture is for.
@@ -81,8 +98,40 @@ func (p pen) cautions(w Words, x, y, width float64) float64 {
 		y = p.paragraph(hazardHeading, x, y, width, heading)
 		y = p.paragraph(cautionText, x, y, width, w.Hazard) + 3*p.point
 	}
-	y = p.paragraph(cautionHeading, x, y, width, "Before you use this map")
-	for _, c := range append(append([]string(nil), ownCautions...), w.Cautions...) {
+	y = p.paragraph(cautionHeading, x, y, width, "Before you use this map") + 0.5*p.point
+	list := w.allCautions()
+	if len(list) < twoColumns || width < 2*leastColumn*p.point {
+		return p.bullets(list, x, y, width)
+	}
+	gap := columnGap * p.point
+	each := (width - gap) / 2
+	half := p.halfWay(list, each)
+	return math.Max(p.bullets(list[:half], x, y, each), p.bullets(list[half:], x+each+gap, y, each))
+}
+
+// twoColumns is from how many cautions they stand in two columns.
+const twoColumns = 6
+
+// halfWay is after how many cautions the second column starts, so that both are
+// about as long.
+func (p pen) halfWay(list []string, width float64) int {
+	lines := make([]int, len(list))
+	total := 0
+	for i, c := range list {
+		lines[i] = len(p.wrap(cautionText, c, width-6*p.point))
+		total += lines[i]
+	}
+	first := 0
+	for i, n := range lines {
+		if first += n; 2*first >= total {
+			return i + 1
+		}
+	}
+	return len(list)
+}
+
+func (p pen) bullets(list []string, x, y, width float64) float64 {
+	for _, c := range list {
 		y = p.bullet(x, y, width, c)
 	}
 	return y

@@ -1,21 +1,86 @@
 package land
 
-import (
-	"tussock/layers"
-)
+import "tussock/layers"
 
 // New makes the district of a seed.
 func New(seed uint64) *District {
-	d := empty(seed)
-	for i := range d.Cover {
-		d.Elevation[i] = 50
-		d.HeatLoad[i] = 0.6
-		d.Cover[i], d.Soil[i] = Arable, Loam
-		if i%Cols < Cols/3 {
-			d.Cover[i], d.Soil[i] = DryHeath, Sand
+	m := newMaker(seed)
+	m.layGround()
+	m.laySoil()
+	m.siteTowns()
+	m.claimSites()
+	m.claimWaters()
+	m.siteHamlets()
+	m.layRoads()
+	m.claimEmberlow()
+	m.growTowns()
+	m.growHamlets()
+	pines := newPlantation(m)
+	pines.claim()
+	m.layStreets()
+	m.layRail()
+	m.toTown = distances(5000, func(i int) bool { return m.zone[i] == townZone })
+	m.claimUpland()
+	m.claimWoods()
+	m.layFields()
+	m.useFields()
+	m.siteFarms()
+	m.plantHedges()
+	m.coverBanks()
+	m.coverHeath(heathZone, 0.045, 0.3)
+	m.coverHeath(emberZone, 0.02, 0.2)
+	m.coverHill()
+	m.coverUpland()
+	m.coverPits()
+	m.coverFen()
+	m.coverCarr()
+	m.coverWoods()
+	pines.cover()
+	m.coverTowns()
+	m.coverLines()
+	m.show()
+	m.findHeat()
+	m.spreadCanopy()
+	m.namePlaces()
+	return m.District
+}
+
+func newMaker(seed uint64) *maker {
+	m := &maker{District: empty(seed), river: newRiver(seed), zone: make([]zone, Cols*Rows), woodish: newNoise(seed, "woods")}
+	m.relief = newRelief(seed, m.river)
+	return m
+}
+
+// coverLines draws what is long and narrow over everything else, and lets no
+// speck of noise stand.
+func (m *maker) coverLines() {
+	tidy(m.Cover, 4, func(c Cover) bool { return c == Built || c == Gardens || c == OpenWater || c == Scrub })
+	for i, z := range m.zone {
+		switch z {
+		case waterZone:
+			m.Cover[i] = OpenWater
+		case railZone:
+			m.Cover[i] = RailVerge
+		}
+		if m.road[i] == 3 && z != waterZone {
+			m.Cover[i] = Built
 		}
 	}
-	return d
+}
+
+func (m *maker) show() {
+	for i := range m.Cover {
+		m.Elevation[i] = float32(m.ground.v[i])
+	}
+	m.River = []Line{{"River Withen", lineOnMap(m.river.bed)}}
+	for _, b := range m.brooks {
+		m.River = append(m.River, Line{"brook", lineOnMap(b)})
+	}
+	m.River = append(m.River, Line{"canal", lineOnMap(m.canal)})
+	for _, b := range m.dykes {
+		m.River = append(m.River, Line{"dyke", lineOnMap(b)})
+	}
+	m.Railway = []Line{{"Old Averholt Line", lineOnMap(m.rail)}}
 }
 
 func empty(seed uint64) *District {

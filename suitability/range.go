@@ -17,6 +17,8 @@ import (
 type RangePolygon struct {
 	Species  string
 	Status   RangeStatus
+	Word     string  // the status in the source's own word: reintroduced
+	Note     string  // what else the source says, such as the year of a release
 	Year     int     // 0 where unknown
 	Scale    float64 // denominator of the map's scale; 0 where unknown
 	Author   string

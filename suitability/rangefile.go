@@ -18,8 +18,8 @@ type RangeSource struct {
 	Source, Layer string
 	Where         string // attribute filter
 
-	// Fields names the source's own column for species, status, year, author and
-	// scale; one that is not named is looked for under its own name.
+	// Fields names the source's own column for species, status, year, author,
+	// scale and note; one that is not named is looked for under its own name.
 	Fields map[string]string
 	// Values stand in where there is no column or a feature leaves it blank, as
 	// in {species: Vipera berus, status: extant}.
@@ -30,7 +30,7 @@ type RangeSource struct {
 }
 
 // rangeFields are the columns that a source of ranges may have.
-var rangeFields = []string{"species", "status", "year", "author", "scale"}
+var rangeFields = []string{"species", "status", "year", "author", "scale", "note"}
 
 // mostRangeErrors is how many bad features one error lists.
 const mostRangeErrors = 20
@@ -127,7 +127,7 @@ func (r *rangeReader) text(f layers.Feature, key string) string {
 }
 
 func (r *rangeReader) polygon(f layers.Feature) (RangePolygon, error) {
-	p := RangePolygon{Species: r.text(f, "species"), Author: r.text(f, "author")}
+	p := RangePolygon{Species: r.text(f, "species"), Author: r.text(f, "author"), Note: r.text(f, "note")}
 	if p.Species == "" {
 		return p, errors.New("it names no species")
 	}
@@ -139,6 +139,7 @@ func (r *rangeReader) polygon(f layers.Feature) (RangePolygon, error) {
 	if p.Status, err = ParseRangeStatus(status); err != nil {
 		return p, fmt.Errorf("%q is no range status%s\nhint: the words are %s", status, closestStatus(status), strings.Join(rangeStatusWords(), ", "))
 	}
+	p.Word = plainWords(status)
 	if p.Year, err = rangeYear(r.text(f, "year")); err != nil {
 		return p, err
 	}

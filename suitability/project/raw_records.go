@@ -21,7 +21,7 @@ type ranges struct {
 	Source  string          `yaml:"source" need:"yes" doc:"a vector source of polygons"`
 	Layer   string          `yaml:"layer" doc:"the layer of a vector source with several"`
 	Where   string          `yaml:"where" doc:"attribute filter"`
-	Fields  map[string]word `yaml:"fields" doc:"the source's own column for species, status, year, author and scale"`
+	Fields  map[string]word `yaml:"fields" doc:"the source's own column for species, status, year, author, scale and note"`
 	Values  map[string]word `yaml:"values" doc:"what stands in where there is no column, as in {species: Vipera berus, status: extant}"`
 	CRS     string          `yaml:"crs" doc:"coordinate reference system of a source that names none"`
 	Repair  bool            `yaml:"repair" doc:"true to mend invalid polygons instead of refusing them"`

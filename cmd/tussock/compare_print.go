@@ -84,7 +84,7 @@ func printMatrix(w io.Writer, m suitability.Matrix) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
 	for k, name := range m.New {
 		if columns[k] {
-			fmt.Fprintf(t, "\t%s", name)
+			fmt.Fprintf(t, "\t%s", shortState(name))
 		}
 	}
 	fmt.Fprintln(t, "\t")
@@ -92,7 +92,7 @@ func printMatrix(w io.Writer, m suitability.Matrix) {
 		if !rows[i] {
 			continue
 		}
-		fmt.Fprintf(t, "    %s", name)
+		fmt.Fprintf(t, "    %s", shortState(name))
 		for k := range m.New {
 			if columns[k] {
 				fmt.Fprintf(t, "\t%s", hectares(m.Hectares[i][k]))
@@ -101,6 +101,13 @@ func printMatrix(w io.Writer, m suitability.Matrix) {
 		fmt.Fprintln(t, "\t")
 	}
 	t.Flush()
+}
+
+// shortState is a state without its limits or its reasons.
+func shortState(name string) string {
+	name, _, _ = strings.Cut(name, " (")
+	name, _, _ = strings.Cut(name, ":")
+	return name
 }
 
 func printClasses(w io.Writer, c *suitability.Comparison) {

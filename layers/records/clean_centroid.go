@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"time"
@@ -28,11 +29,10 @@ func (c *cleaner) centres() look {
 	gridded := !c.Area.CRS.IsLocal() && c.Area.CRS.Metre()
 	return func(_ int, r *Cleaned) (Outcome, error) {
 		tolerance := max(centreToleranceM, r.stepM()/2)
-		if c.Office != nil && near(r.Point, *c.Office, tolerance) {
-			return flagged(Held, "it lies at the office, where records are written up"), nil
-		}
-		if name, found := c.namedPlace(r, tolerance); found {
-			return flagged(Coarse, fmt.Sprintf("it lies at the middle of %s and states no such uncertainty", name)), nil
+		if place := c.placeOf(r, tolerance); place != nil && place.Office {
+			return flagged(Held, "it lies at an office, where records are written up"), nil
+		} else if place != nil {
+			return flagged(Coarse, fmt.Sprintf("it lies at the middle of %s and states no such uncertainty", place.Name)), nil
 		}
 		if words := r.ofSquare(); gridded && words != "" {
 			return flagged(Coarse, words), nil
@@ -45,17 +45,18 @@ func near(a, b orb.Point, within float64) bool {
 	return math.Hypot(a[0]-b[0], a[1]-b[1]) <= within
 }
 
-func (c *cleaner) namedPlace(r *Cleaned, tolerance float64) (string, bool) {
-	for _, place := range c.Centres {
-		reach := place.RadiusM
-		if reach == 0 {
-			reach = DefaultCentreM
-		}
-		if r.uncertaintyOr(0) < reach && tolerance < reach && near(r.Point, place.At, tolerance) {
-			return place.Name, true
+// placeOf is the named place that a record's own place may stand for: an office,
+// whatever the record states, or a place that reaches farther than its
+// uncertainty.
+func (c *cleaner) placeOf(r *Cleaned, tolerance float64) *NamedPlace {
+	for i := range c.Centres {
+		place := &c.Centres[i]
+		reach := cmp.Or(place.RadiusM, DefaultCentreM)
+		if near(r.Point, place.At, tolerance) && (place.Office || max(r.uncertaintyOr(0), tolerance) < reach) {
+			return place
 		}
 	}
-	return "", false
+	return nil
 }
 
 // ofSquare says which square a place is the middle or a corner of, unless its

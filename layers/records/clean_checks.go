@@ -30,8 +30,7 @@ type Checks struct {
 	Reference       time.Time
 	Current, Recent int // years; 0 are the defaults
 
-	Centres []NamedPlace // towns, sites: places that a record's own place may only stand for
-	Office  *orb.Point   // where records are written up, in the area's CRS
+	Centres []NamedPlace // towns, sites, offices: places that a record's own place may only stand for
 	ThinM   float64      // side of the cells of which one record a year is enough; 0 is the area's cell
 
 	// Water tells whether everything within a radius of a place is open water.
@@ -49,6 +48,7 @@ type NamedPlace struct {
 	Name    string
 	At      orb.Point // in the area's CRS
 	RadiusM float64   // how far the place reaches around it; 0 is DefaultCentreM
+	Office  bool      // records are written up there, of animals from anywhere
 }
 
 // Expectation is what is known of a species.

@@ -79,7 +79,7 @@ func (w *world) checks() Checks {
 		return RangeInside, nil
 	}
 	return Checks{
-		Area: w.grid, Reference: worldToday, Office: &office, Centres: []NamedPlace{{Name: "Oakley", At: townMiddle}},
+		Area: w.grid, Reference: worldToday, Centres: []NamedPlace{{Name: "Oakley", At: townMiddle}, {Name: "Hall", At: office, Office: true}},
 		Water: func(at orb.Point, radius float64) (bool, error) {
 			return math.Hypot(at[0]-lake[0], at[1]-lake[1])+radius <= lakeRadius, nil
 		},

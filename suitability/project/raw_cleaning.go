@@ -10,7 +10,7 @@ type cleaning struct {
 	Margin    *float64    `yaml:"margin" is:"[0,1000000]" doc:"how far outside the area a record may lie, metres; 2000 where nothing is said (an assumption)"`
 	Water     waterCells  `yaml:"water" doc:"open water; a land animal's record well inside it is held"`
 	Elevation string      `yaml:"elevation" doc:"the layer of elevations; a record above a species' elevation_max is held"`
-	Centroids string      `yaml:"centroids" of:"places|none" doc:"places: a record at the middle of a place of the gazetteer only stands for it (so it is where nothing is said); or none"`
+	Centroids string      `yaml:"centroids" of:"places|none" doc:"places: a record at the middle of a place of the gazetteer only stands for it, and one at a place of the kind office is held (so it is where nothing is said); or none"`
 	Office    *[2]float64 `yaml:"office" doc:"x and y, in the grid's CRS, of where records are written up; a record there is held"`
 	Thin      *float64    `yaml:"thin" is:"(0,1000000]" doc:"side of the cells of which one record a year is enough, metres; the grid's where nothing is said"`
 	Current   *int        `yaml:"current" is:"[1,500]" doc:"years up to which a record counts as now; 10 where nothing is said (an assumption)"`

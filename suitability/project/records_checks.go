@@ -3,6 +3,7 @@ package project
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -10,17 +11,21 @@ import (
 	"tussock/layers/records"
 )
 
+// officeKind is the kind of a gazetteer's place where records are written up.
+const officeKind = "office"
+
 // checks are what the section on cleaning tells the tests of records.
 func (p *Project) checks(set *layers.Set, places []Place) records.Checks {
 	s := &p.cleaning
 	c := records.Checks{Area: set.Grid(), MarginM: s.Margin, Reference: p.Date, ThinM: number(s.Thin)}
 	c.Current, c.Recent = s.years()
 	if s.Office != nil {
-		c.Office = &orb.Point{s.Office[0], s.Office[1]}
+		c.Centres = append(c.Centres, records.NamedPlace{Name: "the office", At: orb.Point{s.Office[0], s.Office[1]}, Office: true})
 	}
 	if s.Centroids != "none" {
 		for _, place := range places {
-			c.Centres = append(c.Centres, records.NamedPlace{Name: place.Name, At: place.At})
+			office := strings.EqualFold(place.Kind, officeKind)
+			c.Centres = append(c.Centres, records.NamedPlace{Name: place.Name, At: place.At, Office: office})
 		}
 	}
 	if s.Water.doc != nil {

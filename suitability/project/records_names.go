@@ -54,10 +54,14 @@ func withoutAuthor(name string) string {
 	return name
 }
 
+// RecordName is the name by which all records of a species go once they are
+// cleaned: its scientific name, or its id where it has none.
+func RecordName(p *suitability.Profile) string { return cmp.Or(p.Scientific, p.ID) }
+
 func expectationOf(s suitability.Subject, grid layers.Grid) *records.Expectation {
 	p, f := s.Profile, &s.Profile.Facts
 	known := &records.Expectation{
-		Name: cmp.Or(p.Scientific, p.ID), InWater: f.InWater, ElevationMax: f.ElevationMax, EffectM: f.Movement.Effect,
+		Name: RecordName(p), InWater: f.InWater, ElevationMax: f.ElevationMax, EffectM: f.Movement.Effect,
 	}
 	if f.Season.First != 0 || f.Season.Last != 0 {
 		known.InSeason = f.Season.Plausible

@@ -9,6 +9,8 @@ import (
 // placesRecords is a measure that is made of the places of records.
 type placesRecords interface{ PointsHash() string }
 
+var _ placesRecords = layers.PointKernel{}
+
 // For is the profile that an audience's maps and answers are made by. Below
 // staff, the records of a sensitive species, whatever its category, must not
 // shape its map, for the map would show the place: its profile loses every

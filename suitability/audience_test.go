@@ -212,3 +212,22 @@ func TestMapsAreAsSensitiveAsTheirMostSensitiveSpecies(t *testing.T) {
 		t.Errorf("most sensitive %v", got)
 	}
 }
+
+// Real records: a kernel over points is what the profile loses.
+func TestProfileForLosesKernelsOfPoints(t *testing.T) {
+	p := beiLike()
+	kernel := layers.PointKernel{Of: p.ID, Points: []layers.WeightedPoint{{At: landscapeGrid(t).Centre(3, 3), Weight: 1}}, Radius: 200, Half: 1}
+	p.Requisites[0].Criteria = append(p.Requisites[0].Criteria, Criterion{ID: "known", Weight: 1, Measure: kernel, Rating: identity})
+	if len(p.Validate()) > 0 || len(p.For(layers.Public).Measures()) != 2 {
+		t.Errorf("not sensitive: %v, %d measures", p.Validate(), len(p.For(layers.Public).Measures()))
+	}
+	p.Sensitivity = layers.LowSensitivity
+	if q := p.For(layers.Public); q.Hash() == p.Hash() || len(q.Measures()) != 1 || q.Requisites[0].Criteria[0].Weight != 2 {
+		t.Errorf("sensitive: %+v", q.Requisites)
+	}
+	kernel.Of = "another"
+	p.Requisites[0].Criteria[1].Measure = kernel
+	if errs := p.Validate(); len(errs) != 1 || !strings.Contains(errs[0].Error(), "requisites[0].criteria[1].measure") {
+		t.Errorf("records of another species: %v", errs)
+	}
+}

@@ -18,10 +18,10 @@
 // kept. [Evaluator] is the same expression compiled for rows of cells; the two
 // agree within 1e-6 in S.
 //
-// The model touches no file: measures come from package layers. Two more are
-// expected and need nothing new here, only a layers.Measure: known records near
-// by, which a judgement by the same records leaves out by handing in a profile
-// without that criterion; and the best suitability of another species near by
-// (prey, competitors), whose reach is its radius plus the other profile's own
-// [Profile.Reach].
+// The model touches no file: measures come from package layers. One is made here,
+// [NearbySpecies], the best suitability of other species near by (prey,
+// competitors): it evaluates their profiles with the reader that it is given, so
+// its reach is its radius plus their own. Known records near by enter as a
+// layers.PointKernel, of the species' own records only; [Profile.For] leaves them
+// out where they would show the places of a sensitive species.
 package suitability

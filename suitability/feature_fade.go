@@ -1,8 +1,12 @@
 package suitability
 
+import "tussock/layers"
+
 // Fade is how the worth of a feature falls with distance in metres: a curve
 // that never rises, level before its first knot and 0 beyond its last.
 type Fade struct{ Curve Curve }
+
+var _ layers.Fade = Fade{}
 
 // Factor is what a feature so many metres away counts for, 0 to 1.
 func (f Fade) Factor(metres float64) float64 {

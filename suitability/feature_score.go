@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"tussock/layers"
 )
 
 // FeatureScore rates single features, such as ponds, by their attributes: each
@@ -21,6 +23,8 @@ type FeatureScore struct {
 	Rule       Rule
 	Attributes []AttributeRating
 }
+
+var _ layers.FeatureScore = FeatureScore{}
 
 // AttributeRating is how one attribute of a feature is rated: by a curve over
 // its number, or by a table of words.

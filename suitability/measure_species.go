@@ -33,6 +33,8 @@ type NearbySpecies struct {
 	Radius float64 // metres
 }
 
+var _ layers.Measure = NearbySpecies{}
+
 // Key implements [layers.Measure]. It changes with everything that could change
 // a cell of the others' maps, their range included.
 func (n NearbySpecies) Key() string {

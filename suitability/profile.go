@@ -110,7 +110,31 @@ func (p *Profile) Validate() []error {
 	for i, e := range p.Exclusions {
 		errs = append(errs, e.check(fmt.Sprintf("exclusions[%d]", i))...)
 	}
+	errs = append(errs, p.checkRecords()...)
 	return append(errs, p.checkNames()...)
+}
+
+// checkRecords refuses the records of another species: where they may be shown
+// is that species' own affair.
+func (p *Profile) checkRecords() []error {
+	var errs []error
+	check := func(m layers.Measure, path string) {
+		if k, ok := m.(layers.PointKernel); ok && k.Of != p.ID {
+			errs = append(errs, fieldError(path+".measure", "the records are of %q, not of %q", k.Of, p.ID))
+		}
+	}
+	for i, r := range p.Requisites {
+		for j, c := range r.Criteria {
+			check(c.Measure, fmt.Sprintf("requisites[%d].criteria[%d]", i, j))
+		}
+	}
+	for i, m := range p.Multipliers {
+		check(m.Measure, fmt.Sprintf("multipliers[%d]", i))
+	}
+	for i, e := range p.Exclusions {
+		check(e.Measure, fmt.Sprintf("exclusions[%d]", i))
+	}
+	return errs
 }
 
 func (p *Profile) checkRequisites() []error {

@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 
+	"tussock/layers"
 	"tussock/suitability"
 )
 
@@ -24,10 +25,11 @@ func explainJSON(cells []*suitability.CellExplanation, withheld int) any {
 
 func requisitesJSON(x *suitability.CellExplanation) []any {
 	list := []any{}
-	for _, r := range x.Requisites {
+	for i, r := range x.Requisites {
 		criteria := []any{}
-		for _, c := range r.Criteria {
-			criteria = append(criteria, map[string]any{"id": c.ID, "weight": c.Weight, "value": known(c.Value), "rating": known(c.Rating), "missing": c.Missing})
+		for k, c := range r.Criteria {
+			criteria = append(criteria, withSpecies(x.Profile.Requisites[i].Criteria[k].Measure,
+				map[string]any{"id": c.ID, "weight": c.Weight, "value": known(c.Value), "rating": known(c.Rating), "missing": c.Missing}))
 		}
 		list = append(list, map[string]any{"id": r.ID, "weight": r.Weight, "value": known(r.Value), "criteria": criteria})
 	}
@@ -36,18 +38,28 @@ func requisitesJSON(x *suitability.CellExplanation) []any {
 
 func multipliersJSON(x *suitability.CellExplanation) []any {
 	list := []any{}
-	for _, m := range x.Multipliers {
-		list = append(list, map[string]any{"id": m.ID, "value": known(m.Value), "factor": known(m.Factor), "missing": m.Missing})
+	for i, m := range x.Multipliers {
+		list = append(list, withSpecies(x.Profile.Multipliers[i].Measure,
+			map[string]any{"id": m.ID, "value": known(m.Value), "factor": known(m.Factor), "missing": m.Missing}))
 	}
 	return list
 }
 
 func exclusionsJSON(x *suitability.CellExplanation) []any {
 	list := []any{}
-	for _, e := range x.Exclusions {
-		list = append(list, map[string]any{"id": e.ID, "value": known(e.Value), "excluded": e.Excluded, "missing": e.Missing})
+	for i, e := range x.Exclusions {
+		list = append(list, withSpecies(x.Profile.Exclusions[i].Measure,
+			map[string]any{"id": e.ID, "value": known(e.Value), "excluded": e.Excluded, "missing": e.Missing}))
 	}
 	return list
+}
+
+// withSpecies adds the species that a measure looks for near by.
+func withSpecies(m layers.Measure, result map[string]any) map[string]any {
+	if near, ok := m.(suitability.NearbySpecies); ok {
+		result["species"], result["radius_m"] = near.Names(), near.Radius
+	}
+	return result
 }
 
 // known is a number for JSON, which has none for unknown.

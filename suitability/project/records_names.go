@@ -41,13 +41,14 @@ func (n names) expectation(name string) *records.Expectation {
 	return n[strings.ToLower(withoutAuthor(name))]
 }
 
-// withoutAuthor takes author and year off a scientific name: epithets are
-// written in lower case, and authors with a capital or in brackets
-// (International Code of Zoological Nomenclature, articles 5, 28 and 51).
+// withoutAuthor takes author and year off a scientific name: behind genus and
+// species, epithets are written in lower case, and authors with a capital or in
+// brackets (International Code of Zoological Nomenclature, articles 5, 28 and
+// 51). A hybrid keeps its sign, and is not taken for one of its parents.
 func withoutAuthor(name string) string {
 	words := strings.Fields(name)
-	for i, word := range words {
-		if first := []rune(word)[0]; i > 0 && !unicode.IsLower(first) {
+	for i := 2; i < len(words); i++ {
+		if first := []rune(words[i])[0]; unicode.IsUpper(first) || first == '(' {
 			return strings.Join(words[:i], " ")
 		}
 	}

@@ -127,13 +127,21 @@ func (p *plantation) ride(q orb.Point) int {
 		if n == 0 {
 			continue
 		}
-		past := at - lines[n-1]
-		if n%4 == 1 && past < 36 {
-			return 2
+		rank := p.rank(n, axis)
+		if past := at - lines[n-1]; rank == 2 && past < 36 || rank == 1 && past < 24 {
+			return rank
 		}
-		if past < 24 && (n+axis)%2 == 0 {
-			return 1
-		}
+	}
+	return 0
+}
+
+// rank of the n-th ride of an axis: as ride has it.
+func (p *plantation) rank(n, axis int) int {
+	switch {
+	case n%4 == 1:
+		return 2
+	case (n+axis)%2 == 0:
+		return 1
 	}
 	return 0
 }

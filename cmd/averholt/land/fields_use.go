@@ -54,7 +54,7 @@ func (m *maker) useFields() {
 // and the washland, and the poorest is left rough, goes to scrub or is planted.
 func (m *maker) use(rng *rand.Rand, f field, region, wild float64) Cover {
 	share := func(s Soil) float64 { return float64(f.soil[s]) / float64(len(f.cells)) }
-	good := 0.66 + 0.24*share(Loam) - 0.02*share(Clay) - 0.2*share(Sand) - 0.1*share(Peat) - 0.5*share(Rock)
+	good := 0.66 + 0.24*share(Loam) - 0.02*share(Clay) - 0.12*share(Sand) - 0.1*share(Peat) - 0.5*share(Rock)
 	good += -3.2*f.slope - 0.75*ramp(0.35, 0.8, f.wet) - 0.75*ramp(1.25, 0.9, f.near) - 0.9*ramp(72, 115, f.high) + 0.3*region
 	good += 0.17 * rng.NormFloat64()
 	v := rng.Float64()

@@ -45,7 +45,7 @@ func (m *maker) bound(i int, a, b int32, kept float64) Cover {
 	if m.Cover[i] != Arable {
 		share += 0.12
 	}
-	share += 0.3 * kept
+	share = 0.9*share + 0.3*kept
 	v := dice(m.Seed, min(a, b), max(a, b))
 	switch {
 	case v >= share:

@@ -38,6 +38,8 @@ func New(seed uint64) *District {
 	pines.cover()
 	m.coverTowns()
 	m.coverLines()
+	m.layTracks(pines)
+	m.dig()
 	m.show()
 	m.findHeat()
 	m.spreadCanopy()
@@ -54,6 +56,7 @@ func newMaker(seed uint64) *maker {
 // coverLines draws what is long and narrow over everything else, and lets no
 // speck of noise stand.
 func (m *maker) coverLines() {
+	m.fillGaps()
 	tidy(m.Cover, 4, func(c Cover) bool { return c == Built || c == Gardens || c == OpenWater || c == Scrub })
 	for i, z := range m.zone {
 		switch z {
@@ -64,6 +67,16 @@ func (m *maker) coverLines() {
 		}
 		if m.road[i] == 3 && z != waterZone {
 			m.Cover[i] = Built
+		}
+	}
+}
+
+// fillGaps gives the scraps that belong to nothing, such as an islet or a corner
+// between a road and the river, the rough grass that would grow there.
+func (m *maker) fillGaps() {
+	for i, c := range m.Cover {
+		if c == 0 {
+			m.Cover[i] = RoughGrass
 		}
 	}
 }

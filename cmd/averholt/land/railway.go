@@ -33,7 +33,7 @@ func (m *maker) layRail() {
 	for i, n := range nodes {
 		path[i] = nodePlace(n)
 	}
-	path = smoothed(respaced(smoothed(path, 8), 60), 60)
+	path = smoothed(respaced(smoothed(path, 8), 60), 130)
 	m.rail = cutTo(respaced(path, 20), railLength)
 	m.gradeRail()
 }

@@ -53,7 +53,7 @@ func (r *relief) east(off, y, swell float64) float64 {
 // basin is 1 in the middle of the fen's basin and 0 out of it.
 func (r *relief) basin(x, y float64) float64 {
 	dx, dy := r.river.off(x, y)-550, y-14900
-	far := math.Hypot(dx/3100, dy/3300) + 0.28*r.form.rough(x/2100, y/2100, 3, 0.5)
+	far := math.Hypot(dx/3100, dy/3300) + 0.5*r.form.rough(x/2600, y/2600, 3, 0.5)
 	return ramp(1.15, 0.5, far)
 }
 
@@ -114,7 +114,7 @@ func (r *relief) finish(x, y, z float64) float64 {
 	z = lerp(flat, z, min(z, floor+0.5+0.003*off))
 	if b := r.basin(x, y); b > 0 {
 		level := floor + 0.3 + 0.5*r.form.rough(x/600, y/600, 3, 0.5) + 0.0003*off
-		z = lerp(ramp(0.15, 0.6, b), z, min(z, level))
+		z = lerp(ramp(0.1, 0.85, b), z, min(z, level))
 	}
 	hard := r.skarn.hard(x, y)
 	uneven := 0.35*r.detail.rough(x/140, y/140, 3, 0.6) + hard*3.2*r.detail.rough(x/190, y/190, 4, 0.62)

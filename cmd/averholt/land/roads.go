@@ -36,7 +36,7 @@ func (m *maker) layRoads() {
 // through fen, and unevenly everywhere, which makes lanes bend.
 func (m *maker) going() func(p orb.Point) float64 {
 	bend := newNoise(m.Seed, "lanes")
-	dear := [zones]float64{heathZone: 1.9, emberZone: 1.5, hillZone: 3, fenZone: 14, carrZone: 14, pitZone: 9, pineZone: 1.6, waterZone: 9}
+	dear := [zones]float64{heathZone: 1.1, emberZone: 1.2, hillZone: 3, fenZone: 14, carrZone: 14, pitZone: 9, pineZone: 1.6, waterZone: 9}
 	return func(p orb.Point) float64 {
 		i := at(p)
 		cost := math.Exp(0.75 * bend.rough(p[0]/520, p[1]/520, 3, 0.6))

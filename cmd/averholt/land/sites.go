@@ -44,7 +44,7 @@ func (m *maker) sedgeleyAt() orb.Point {
 func (m *maker) claimSites() {
 	edge := newNoise(m.Seed, "site edges")
 	m.claimHill(edge)
-	m.claimBlob(heathZone, greatLingAt, greatLingHa, blob{wide: 1.35, tall: 1, turn: 0.25, ragged: 0.42, scale: 1500})
+	m.claimBlob(heathZone, greatLingAt, greatLingHa, blob{wide: 1.3, tall: 1, turn: 0.3, ragged: 0.85, scale: 2100})
 	m.claimBlob(pitZone, dunstallAt, dunstallHa, blob{wide: 1.25, tall: 1, turn: -0.5, ragged: 0.25, scale: 330})
 	m.claimBlob(fenZone, m.mirkwaterAt(), mirkwaterHa, blob{wide: 0.95, tall: 1.15, turn: 0.1, ragged: 0.55, scale: 1500, low: 0.3})
 	m.claimBlob(carrZone, m.sedgeleyAt(), sedgeleyHa, blob{wide: 0.8, tall: 1.3, turn: 0.4, ragged: 0.3, scale: 650, wetter: 0.25, low: 0.1})

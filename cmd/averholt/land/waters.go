@@ -57,9 +57,24 @@ func (m *maker) digCanal() {
 		}
 		return cost
 	})
-	quay := orb.Point{town[0] - 330, town[1] + 60}
+	quay := m.quay(town, level)
 	nodes := append(net.route(south, quay), net.route(quay, end)[1:]...)
 	for _, path := range net.build(nodes, 10) {
 		m.canal = append(m.canal, path...)
 	}
+}
+
+// quay is where the canal passes a town: at its edge, where the ground is as high
+// as the canal.
+func (m *maker) quay(town orb.Point, level float64) orb.Point {
+	best, least := town, math.Inf(1)
+	for turn := 0.0; turn < 2*math.Pi; turn += 0.1 {
+		for far := 380.0; far < 760; far += 40 {
+			p := orb.Point{town[0] + far*math.Cos(turn), town[1] + far*math.Sin(turn)}
+			if off := math.Abs(m.ground.v[at(p)]-level) + far/500; inside(p, 100) && off < least {
+				best, least = p, off
+			}
+		}
+	}
+	return best
 }

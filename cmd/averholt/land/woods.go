@@ -30,7 +30,7 @@ func (m *maker) streamWoods() {
 		if !m.free(i) || m.toBed[i] < 150 || m.toTown[i] < 40 {
 			continue
 		}
-		reach := 60*lined(i) + 55*ramp(0.55, 0.85, m.wet[i]) - 12
+		reach := 75*lined(i) + 35*ramp(0.6, 0.9, m.wet[i]) - 22
 		if m.toRill[i] < reach && m.toRill[i] < 120 {
 			m.zone[i] = woodZone
 		}

@@ -6,25 +6,42 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// drawMarks explains what is drawn over the map, each kind once.
-func (p pen) drawMarks(marks []Mark, named bool, pattern int, x, y, width float64) float64 {
-	if len(marks) == 0 && !named {
-		return y
-	}
-	y = p.paragraph(headingText, x, y, width, "On the ground") + 2*p.point
+// groundEntry is a line of the legend of what is drawn over the map; without a
+// mark, that of towns and villages.
+type groundEntry struct {
+	mark  *Mark
+	words string
+}
+
+// groundEntries are the lines of a legend, each kind once.
+func groundEntries(marks []Mark, named bool) []groundEntry {
+	var list []groundEntry
 	seen := map[string]bool{}
-	for _, m := range marks {
-		key := m.words()
-		if seen[key] {
-			continue
+	for i := range marks {
+		if words := marks[i].words(); !seen[words] {
+			seen[words] = true
+			list = append(list, groundEntry{&marks[i], words})
 		}
-		seen[key] = true
-		p.markSample(m, pattern, x, y)
-		y = p.beside(x, y, width, key)
 	}
 	if named {
-		p.dot(x+sampleWidth*p.point/2, y+sampleHeight*p.point/2)
-		y = p.beside(x, y, width, "town or village")
+		list = append(list, groundEntry{nil, "town or village"})
+	}
+	return list
+}
+
+// drawGround explains what is drawn over the map.
+func (p pen) drawGround(heading string, list []groundEntry, pattern int, x, y, width float64) float64 {
+	if len(list) == 0 {
+		return y
+	}
+	y = p.paragraph(headingText, x, y, width, heading) + 2*p.point
+	for _, e := range list {
+		if e.mark == nil {
+			p.dot(x+sampleWidth*p.point/2, y+sampleHeight*p.point/2)
+		} else {
+			p.markSample(*e.mark, pattern, x, y)
+		}
+		y = p.beside(x, y, width, e.words)
 	}
 	return y + (groupGap-entryGap)*p.point
 }

@@ -58,7 +58,7 @@ type stroke struct {
 }
 
 var strokes = map[Symbol]stroke{
-	Water:    {core: 1.1, casing: 1.9},
+	Water:    {core: 0.9, casing: 1.6},
 	Path:     {core: 0.5, casing: 1.1, dash: []float64{2.2, 1.4}},
 	Railway:  {core: 1.3, casing: 2.1, ties: true},
 	Boundary: {core: 0.8, casing: 1.7, dash: []float64{5, 2, 1, 2}},

@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/draw"
 	"math"
+	"slices"
 
 	"github.com/fogleman/gg"
 
@@ -17,9 +18,10 @@ const (
 	pageMargin  = 11.5
 	columnGap   = 14.0
 	blockGap    = 9.0
-	mostHeight  = 1.12 // of a map above its legend, in widths of the page
-	tallHeight  = 1.3  // of a map beside its legend
-	leastColumn = 150  // of words beside a map, in points
+	mostHeight  = 1.12  // of a map above its legend, in widths of the page
+	tallHeight  = 1.3   // of a map beside its legend
+	barRoom     = 122.0 // for the scale bar, in points
+	leastColumn = 150   // of words beside a map, in points
 )
 
 // page lays a picture out and draws it.
@@ -73,8 +75,7 @@ func (pg *page) draw() (picture *image.RGBA, err error) {
 		return nil, err
 	}
 	pg.legend = pg.Map.Palette.LegendOf(tiles.About{Name: pg.Words.Name}, pg.cells.values, pg.cells.standing)
-	room := math.Max(0.34*float64(pg.frame.width), 90*pg.faces.point)
-	if pg.bar, err = newScaleBar(pg.frame, pg.earth, math.Min(room, 160*pg.faces.point)); err != nil {
+	if pg.bar, err = newScaleBar(pg.frame, pg.earth, barRoom*pg.faces.point); err != nil {
 		return nil, err
 	}
 	height := pg.compose(gg.NewContext(1, 1), nil)
@@ -166,18 +167,49 @@ func (pg *page) putMap(p pen, drawn *image.RGBA, left, top float64) {
 	p.drawCoordinates(pg.frame, pg.earth, left, top, pg.coordinateRows(p))
 }
 
-// columns draws the legend in three columns below the map.
+// columnShares are the widths of a legend's columns below a map: the scale of
+// suitability, standings, and twice the ground.
+var columnShares = [4]float64{0.2, 0.32, 0.24, 0.24}
+
+// splitGround is from how many lines the legend of the ground takes two of them.
+const splitGround = 6
+
+// columns draws the legend in columns below the map. The scale and the north
+// stand below the shortest of them.
 func (pg *page) columns(p pen, left, top, width float64) float64 {
 	gap := columnGap * p.point
-	each := (width - 2*gap) / 3
-	x := [3]float64{left, left + each + gap, left + 2*(each+gap)}
+	var x, each, end [len(columnShares)]float64
+	at := left
+	for i, share := range columnShares {
+		x[i], each[i], end[i] = at, share*(width-3*gap), top
+		at += each[i] + gap
+	}
 	pg.legendAt = image.Pt(int(left), int(top))
-	a := p.drawClasses(pg.legend, pg.pattern, x[0], top, each)
-	a = pg.white(p, x[0], a, each)
-	b := pg.standings(p, x[1], top, each)
-	c := p.drawMarks(pg.Marks, pg.named, pg.pattern, x[2], top, each)
-	c = pg.measures(p, x[2], c, each)
-	return math.Max(a, math.Max(b, c)) + 2*p.point
+	end[0] = pg.white(p, x[0], p.drawClasses(pg.legend, pg.pattern, x[0], top, each[0]), each[0])
+	end[1] = pg.standings(p, x[1], top, each[1])
+	ground := groundEntries(pg.Marks, pg.named)
+	first := len(ground)
+	if first >= splitGround {
+		first = (first + 1) / 2
+	}
+	end[2] = p.drawGround(groundHeading, ground[:first], pg.pattern, x[2], top, each[2])
+	end[3] = p.drawGround("", ground[first:], pg.pattern, x[3], top, each[3])
+	short := shortest(end[1:]) + 1
+	end[short] = pg.measures(p, x[short], end[short], each[short])
+	return slices.Max(end[:]) + 2*p.point
+}
+
+const groundHeading = "On the ground"
+
+// shortest is the last of the columns that end first.
+func shortest(ends []float64) int {
+	best := 0
+	for i, end := range ends {
+		if end <= ends[best] {
+			best = i
+		}
+	}
+	return best
 }
 
 // column draws everything in one column beside the map.
@@ -186,7 +218,7 @@ func (pg *page) column(p pen, x, y, width float64) float64 {
 	y = p.drawClasses(pg.legend, pg.pattern, x, y, width)
 	y = pg.standings(p, x, y, width)
 	y = pg.white(p, x, y, width)
-	y = p.drawMarks(pg.Marks, pg.named, pg.pattern, x, y, width)
+	y = p.drawGround(groundHeading, groundEntries(pg.Marks, pg.named), pg.pattern, x, y, width)
 	y = pg.measures(p, x, y, width)
 	return p.drawCautions(pg.Words, x, y, width) + blockGap*p.point
 }

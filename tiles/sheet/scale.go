@@ -61,7 +61,7 @@ func (p pen) drawScale(b scaleBar, e earth, x, y, room float64) float64 {
 	top := y + p.ascent(t) + 3.2*p.point
 	p.write(t, x, y+p.ascent(t), "0")
 	whole := length(b.metres)
-	p.writeMiddle(t, x+b.pixels, y+p.ascent(t), whole)
+	p.writeRight(t, math.Max(x+b.pixels, x+p.measure(t, "0  "+whole)), y+p.ascent(t), whole)
 	if half := length(b.metres / 2); b.parts == 4 && b.pixels > 3*p.measure(t, whole+half) {
 		p.writeMiddle(t, x+b.pixels/2, y+p.ascent(t), half)
 	}
@@ -79,7 +79,7 @@ func (p pen) drawScale(b scaleBar, e earth, x, y, room float64) float64 {
 	p.Stroke()
 	words := "in metres of the plan"
 	if e.known {
-		words = "on the ground, along the map's middle"
+		words = "true on the ground at the map's middle"
 	}
 	return p.paragraph(text{regular, 8, quiet}, x, top+high+3*p.point, room, words)
 }

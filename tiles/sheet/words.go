@@ -176,8 +176,16 @@ func (p pen) drawTitle(w Words, x, y, width float64) float64 {
 	areaEnd := y + float64(len(areaLines))*p.lineHeight(area)
 	room := width - right - 12*p.point
 	y = p.paragraph(text{bold, p.titleSize(w.Name, room), ink}, x, y, room, w.Name)
+	shows := text{regular, 9.5, quiet}
 	if w.Scientific != "" && w.Scientific != w.Name {
-		y = p.paragraph(text{italic, 11, ink}, x, y, room, w.Scientific)
+		t := text{italic, 11, ink}
+		lines := p.wrap(t, w.Scientific, room)
+		y = p.paragraph(t, x, y, room, w.Scientific)
+		after := x + p.measure(t, lines[len(lines)-1]) + 12*p.point
+		if after+p.measure(shows, w.Shows) <= x+room {
+			p.write(shows, after, y-p.lineHeight(t)+p.ascent(t), w.Shows)
+			return math.Max(y, areaEnd)
+		}
 	}
-	return math.Max(p.paragraph(text{regular, 9.5, quiet}, x, y+1*p.point, width, w.Shows), areaEnd)
+	return math.Max(p.paragraph(shows, x, y+1*p.point, width, w.Shows), areaEnd)
 }

@@ -1,9 +1,9 @@
 package sheet
 
 import (
+	"bytes"
 	"image"
 	"image/color"
-	"image/draw"
 	"math"
 
 	"tussock/layers"
@@ -13,7 +13,8 @@ import (
 type cells struct {
 	frame
 	values, standing []byte
-	pattern          int // pixels of the map to a pixel of a pattern
+	hidden           []bool // under what is drawn over the map and leaves nothing to be seen of it; nil: none
+	pattern          int    // pixels of the map to a pixel of a pattern
 }
 
 // readCells takes each pixel's cell from the surface, strip by strip.
@@ -40,6 +41,21 @@ func readCells(f frame, m Map, pattern int) (*cells, error) {
 	return c, nil
 }
 
+// shown are the values and standings that can be seen: what is hidden counts as
+// beyond the area.
+func (c *cells) shown() (values, standing []byte) {
+	if c.hidden == nil {
+		return c.values, c.standing
+	}
+	standing = bytes.Clone(c.standing)
+	for i, hidden := range c.hidden {
+		if hidden {
+			standing[i] = 0
+		}
+	}
+	return c.values, standing
+}
+
 // inSquare is the middle cell of the square of n cells that holds a cell, along
 // one axis; at the rim, the last cell of the grid.
 func inSquare(i, n, cells int) int { return min(i/n*n+n/2, cells-1) }
@@ -60,13 +76,13 @@ func (c *cells) paint(on *image.RGBA, colour func(value, standing byte, x, y int
 	}
 }
 
-// over puts a colour on a pixel.
+// over lays a colour over a pixel.
 func over(on *image.RGBA, x, y int, c color.NRGBA) {
 	switch c.A {
 	case 0:
 	case 255:
 		on.SetRGBA(x, y, color.RGBA(c))
 	default:
-		draw.Draw(on, image.Rect(x, y, x+1, y+1), image.NewUniform(c), image.Point{}, draw.Over)
+		blend(on, x, y, color.RGBAModel.Convert(c).(color.RGBA))
 	}
 }

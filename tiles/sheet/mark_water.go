@@ -35,17 +35,19 @@ func waveAt(x, y int) int {
 // nothing to say but that it is excluded, outside or beyond, and elsewhere as
 // waves over what the map shows.
 func paintWater(on *image.RGBA, c *cells, marks []Mark, shore int) error {
-	wet, err := waterOf(c.frame, marks)
-	if err != nil || wet == nil {
+	mask, err := waterOf(c.frame, marks)
+	if err != nil || mask == nil {
 		return err
 	}
+	c.hidden = make([]bool, len(mask))
 	for y := range c.height {
 		for x := range c.width {
 			i := y*c.width + x
-			if !wet[i] {
+			if !mask[i] {
 				continue
 			}
-			if colour, drawn := c.waterColour(wet, i, x, y, shore); drawn {
+			c.hidden[i] = filledWater(c.standing[i])
+			if colour, drawn := c.waterColour(mask, i, x, y, shore); drawn {
 				over(on, x, y, colour)
 			}
 		}

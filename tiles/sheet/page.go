@@ -74,7 +74,8 @@ func (pg *page) draw() (picture *image.RGBA, err error) {
 	if err != nil {
 		return nil, err
 	}
-	pg.legend = pg.Map.Palette.LegendOf(tiles.About{Name: pg.Words.Name}, pg.cells.values, pg.cells.standing)
+	values, standing := pg.cells.shown()
+	pg.legend = pg.Map.Palette.LegendOf(tiles.About{Name: pg.Words.Name}, values, standing)
 	if pg.bar, err = newScaleBar(pg.frame, pg.earth, barRoom*pg.faces.point); err != nil {
 		return nil, err
 	}

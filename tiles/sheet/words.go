@@ -35,7 +35,7 @@ func (w Words) allCautions() []string {
 // audienceWords say whom a picture is for.
 var audienceWords = map[layers.Audience]string{
 	layers.Public: "for the public", layers.Volunteer: "for volunteers",
-	layers.Partner: "for partners under agreement", layers.Staff: "for staff only: not to be passed on",
+	layers.Partner: "for partners under agreement", layers.Staff: "for staff only, not to be passed on",
 }
 
 // provenance is what a reader needs to know of how the picture came about, each
@@ -174,6 +174,13 @@ func (p pen) drawTitle(w Words, x, y, width float64) float64 {
 		right = math.Max(right, p.measure(area, line))
 	}
 	areaEnd := y + float64(len(areaLines))*p.lineHeight(area)
+	whom := text{regular, 9, quiet}
+	if w.Audience != layers.Public {
+		whom = text{bold, 9, alarm}
+	}
+	p.writeRight(whom, x+width, areaEnd+p.ascent(whom), audienceWords[w.Audience])
+	right = math.Max(right, p.measure(whom, audienceWords[w.Audience]))
+	areaEnd += p.lineHeight(whom)
 	room := width - right - 12*p.point
 	y = p.paragraph(text{bold, p.titleSize(w.Name, room), ink}, x, y, room, w.Name)
 	shows := text{regular, 9.5, quiet}

@@ -59,10 +59,8 @@ func (p pen) markSample(m Mark, pattern int, x, y float64) {
 		s := m.stroke()
 		line := []orb.LineString{{{x, y + high/2}, {x + wide, y + high/2}}}
 		p.strokeAll(onPaper, line, s.casing, nil, rim)
-		p.strokeAll(onPaper, line, s.core, s.dash, m.ink())
-		if s.ties {
-			p.strokeAll(onPaper, line, s.core*0.5, []float64{3, 3}, rim)
-		}
+		p.core(onPaper, line, m)
+		p.strokeAll(onPaper, line, s.inner, nil, pool)
 	}
 }
 

@@ -54,11 +54,12 @@ func (m Mark) words() string {
 type stroke struct {
 	core, casing float64
 	dash         []float64
-	ties         bool // light dashes along the core
+	ties         bool    // light dashes along the core
+	inner        float64 // width of open water within the core: a river is light between dark banks, a road dark between light rims, on a photocopy too
 }
 
 var strokes = map[Symbol]stroke{
-	Water:    {core: 0.9, casing: 1.6},
+	Water:    {core: 1.3, casing: 1.9, inner: 0.55},
 	Path:     {core: 0.5, casing: 1.1, dash: []float64{2.2, 1.4}},
 	Railway:  {core: 1.3, casing: 2.1, ties: true},
 	Boundary: {core: 0.8, casing: 1.7, dash: []float64{5, 2, 1, 2}},

@@ -22,12 +22,26 @@ func (p pen) drawLines(f frame, marks []Mark) {
 	for _, i := range order {
 		p.strokeAll(f.pixel, lines[i], marks[i].stroke().casing, nil, rim)
 	}
-	for _, i := range order {
-		s := marks[i].stroke()
-		p.strokeAll(f.pixel, lines[i], s.core, s.dash, marks[i].ink())
-		if s.ties {
-			p.strokeAll(f.pixel, lines[i], s.core*0.5, []float64{3, 3}, rim)
+	for _, water := range []bool{true, false} { // bridges lie over water
+		for _, i := range order {
+			if (marks[i].Symbol == Water) == water {
+				p.core(f.pixel, lines[i], marks[i])
+			}
 		}
+		if water {
+			for _, i := range order {
+				p.strokeAll(f.pixel, lines[i], marks[i].stroke().inner, nil, pool)
+			}
+		}
+	}
+}
+
+// core draws the dark part of lines, without open water.
+func (p pen) core(place func(orb.Point) (x, y float64), lines []orb.LineString, m Mark) {
+	s := m.stroke()
+	p.strokeAll(place, lines, s.core, s.dash, m.ink())
+	if s.ties {
+		p.strokeAll(place, lines, s.core*0.5, []float64{3, 3}, rim)
 	}
 }
 
@@ -94,7 +108,7 @@ func partsOf[G orb.Geometry](parts []G, s Symbol) []orb.LineString {
 }
 
 func (p pen) strokeAll(place func(orb.Point) (x, y float64), lines []orb.LineString, width float64, dash []float64, c color.NRGBA) {
-	if len(lines) == 0 {
+	if len(lines) == 0 || width == 0 {
 		return
 	}
 	p.SetLineCapRound()

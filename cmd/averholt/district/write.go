@@ -3,11 +3,15 @@ package district
 import (
 	"embed"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 
 	"tussock/cmd/averholt/land"
+	"tussock/cmd/averholt/life"
+	"tussock/suitability/project"
 )
 
 // written is what people wrote: the project file, the profiles, the wording and
@@ -24,7 +28,8 @@ var written embed.FS
 func Write(folder string, seed uint64) error {
 	return write(folder, func(into string) error {
 		d := land.New(seed)
-		return errors.Join(writeProject(into), d.WriteFiles(into))
+		l := life.New(d, seed)
+		return errors.Join(writeProject(into, l), d.WriteFiles(into), l.WriteFiles(into))
 	})
 }
 
@@ -57,8 +62,9 @@ func write(folder string, make func(into string) error) error {
 	return replace(folder, fresh, old, made)
 }
 
-// writeProject writes the files that are held in the program.
-func writeProject(folder string) error {
+// writeProject writes the files that are held in the program. One line of the
+// project file is filled in, since the office moves with the seed.
+func writeProject(folder string, l *life.Life) error {
 	root, err := fs.Sub(written, "project")
 	if err != nil {
 		return err
@@ -75,8 +81,23 @@ func writeProject(folder string) error {
 		if err != nil {
 			return err
 		}
+		if name == project.FileName {
+			text = withOffice(text, l)
+		}
 		return os.WriteFile(to, text, 0o644)
 	})
+}
+
+var officeLine = regexp.MustCompile(`(?m)^(  office: )\[.*?\]`)
+
+// withOffice writes where the charity's office stands into the project file.
+func withOffice(text []byte, l *life.Life) []byte {
+	for _, p := range l.Places {
+		if p.Kind == life.Office {
+			return officeLine.ReplaceAll(text, fmt.Appendf(nil, "${1}[%.0f, %.0f]", p.At[0], p.At[1]))
+		}
+	}
+	return text
 }
 
 // replace moves the fresh files in and takes those away that an older district

@@ -61,7 +61,7 @@ func printRange(w io.Writer, job *suitability.Job, x *suitability.CellExplanatio
 // species with theirs, a number with its unit.
 func measured(job *suitability.Job, m layers.Measure, v float64) string {
 	if near, ok := m.(suitability.NearbySpecies); ok {
-		return fmt.Sprintf("%s, the best of %s within %.4g m", number(v, ""), strings.Join(near.Names(), " and "), near.Radius)
+		return fmt.Sprintf("%s, the best of %s within %.4g m", number(v, ""), strings.Join(near.Names(), ", "), near.Radius)
 	}
 	names := m.LayerNames()
 	if v != v || len(names) == 0 {

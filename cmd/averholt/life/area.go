@@ -38,6 +38,15 @@ func (g *ground) place(name string) area {
 	return marked(cells)
 }
 
+// heathsAt is a named heath with all its parts: its outline and the heath near
+// its middle.
+func (g *ground) heathsAt(name string, radius float64) area {
+	near := g.round(g.middle(name), radius)
+	return g.place(name).or(near.and(func(i int) bool {
+		return g.d.Cover[i] == land.DryHeath || g.d.Cover[i] == land.WetHeath
+	}))
+}
+
 // round is everything within some metres of a point.
 func (g *ground) round(at orb.Point, radius float64) area {
 	return func(i int) bool { return planar.Distance(g.at(i), at) <= radius }

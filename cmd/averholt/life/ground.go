@@ -143,11 +143,26 @@ func (g *ground) toll(i int, c, fade float64) float64 {
 	return worst
 }
 
+// busy is how many metres it is to the nearest trunk or main road.
+func (g *ground) busy(i int) float64 {
+	nearest := 1e9
+	for _, t := range g.traffic {
+		if t.vehicles >= 1000 {
+			nearest = min(nearest, float64(t.away.at[i]))
+		}
+	}
+	return nearest
+}
+
 // The shapes that the truth is built of; none is a profile's straight line.
 
-// faded falls from 1 with distance: e^(−(d/scale)^1.5).
+// faded falls from 1 with distance: e^(−(d/scale)^1.5), and is 0 from four
+// scales on, where that is 3 in 10,000.
 func faded(d, scale float64) float64 {
 	x := d / scale
+	if x >= 4 {
+		return 0
+	}
 	return math.Exp(-x * math.Sqrt(x))
 }
 

@@ -10,10 +10,10 @@ import (
 // numbers of no unit. All shapes and values are our own invention.
 
 func natterjackGround(g *ground) raster {
-	pool := g.pools(450, func(p land.Pond) float64 {
+	pool := g.pools(600, func(p land.Pond) float64 {
 		drying := map[land.Permanence]float64{land.Permanent: 0.1, land.SomeYears: 0.75, land.MostYears: 1}[p.Permanence]
 		fish := map[land.Fish]float64{land.NoFish: 1, land.PossibleFish: 0.4, land.PresentFish: 0.02}[p.Fish]
-		return drying * fish * bell(math.Log(p.AreaM2), math.Log(700), 1.3) * math.Exp(-p.ShadePct/18) * rising(p.PH, 5.3, 0.3)
+		return drying * fish * bell(math.Log(p.AreaM2), math.Log(700), 1.3) * math.Exp(-p.ShadePct/18) * rising(p.PH, 5.0, 0.35)
 	})
 	open := g.share(175, mix{land.SandPit: 1, land.DryHeath: 0.75, land.RockBarren: 0.4, land.RoughGrass: 0.3, land.WetHeath: 0.35})
 	shade := g.share(70, mix{land.BroadleafWood: 1, land.ConiferClosed: 1, land.Scrub: 0.5, land.Built: 0.8})

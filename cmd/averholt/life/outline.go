@@ -75,13 +75,24 @@ func (p pencil) rings(d *land.District, sheet raster, tolerance float64) []orb.R
 		}
 		ring = simplify.DouglasPeucker(tolerance).Ring(ring)
 		if len(ring) >= 4 && math.Abs(planar.Area(ring)) >= p.smallest {
-			rings = append(rings, roundedTwice(ring))
+			rings = append(rings, rounded(rounded(shortStrokes(ring, 6*p.sigma))))
 		}
 	}
 	return rings
 }
 
-func roundedTwice(ring orb.Ring) orb.Ring { return rounded(rounded(ring)) }
+// shortStrokes parts long strokes, so that rounding takes little off a corner.
+func shortStrokes(ring orb.Ring, most float64) orb.Ring {
+	out := orb.Ring{ring[0]}
+	for i := range len(ring) - 1 {
+		a, b := ring[i], ring[i+1]
+		n := math.Ceil(apart(a, b) / most)
+		for k := 1.0; k <= n; k++ {
+			out = append(out, orb.Point{a[0] + k/n*(b[0]-a[0]), a[1] + k/n*(b[1]-a[1])})
+		}
+	}
+	return out
+}
 
 // rounded cuts each corner at a quarter of its strokes (Chaikin 1974). Points
 // are whole metres.

@@ -127,9 +127,23 @@ func (p *parcelMaker) place(parcel Parcel, from orb.Point, away, hectares float6
 		if i, ok := p.cellOf(at); !ok || !fits[p.ground.d.Cover[i]] {
 			continue
 		}
-		parcel.Shape = fieldShape(p.rng, at, hectares)
-		if p.add(parcel) {
+		shape := fieldShape(p.rng, at, hectares)
+		if parcel.Shape = shape; !p.cutUp(shape) && p.add(parcel) {
 			return true
+		}
+	}
+	return false
+}
+
+// cutUp tells whether the river or a busy road runs through a piece of land.
+func (p *parcelMaker) cutUp(shape orb.Polygon) bool {
+	w := p.ground.d.Grid.Covering(shape.Bound())
+	for row := max(w.Row, 0); row < min(w.Row+w.Rows, land.Rows); row++ {
+		for col := max(w.Col, 0); col < min(w.Col+w.Cols, land.Cols); col++ {
+			i := p.ground.d.Index(col, row)
+			if (p.ground.d.Cover[i] == land.OpenWater || p.ground.busy(i) < land.Cell) && planar.PolygonContains(shape, p.ground.at(i)) {
+				return true
+			}
 		}
 	}
 	return false

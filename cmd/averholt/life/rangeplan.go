@@ -24,7 +24,7 @@ const (
 // rangePlan is what people hold to be the range of each species. What is not
 // drawn is outside.
 func rangePlan(g *ground) map[string][]rangePart {
-	ling, ember, skarn := g.place("Great Ling Common"), g.place("Emberlow Heath"), g.place("Skarn Tops")
+	ling, ember, skarn := g.place("Great Ling Common"), g.heathsAt("Emberlow Heath", 2000), g.place("Skarn Tops")
 	pits, kelder, fen := g.place("Dunstall Pits"), g.place("Kelder Plantation"), g.place("Mirkwater Fen")
 	lingMiddle, emberMiddle, kelderMiddle := g.centroid(ling), g.centroid(ember), g.centroid(kelder)
 	east, lowland := g.eastOfRiver(), g.below(120)

@@ -66,7 +66,7 @@ func (m *siteMaker) hazardsOf(s *Site) []string {
 			hazards = append(hazards, name)
 		}
 	}
-	add("road", s.Survey == toadSite || m.anyCell(s, func(i int) bool { return m.busy(i) <= 40 }))
+	add("road", s.Survey == toadSite || m.anyCell(s, func(i int) bool { return m.ground.busy(i) <= 40 }))
 	add("water", s.Survey == pondSite || s.Survey == poolSite || m.anyCell(s, func(i int) bool { return m.ground.d.Cover[i] == land.OpenWater }))
 	add("soft ground", m.anyCell(s, func(i int) bool {
 		c := m.ground.d.Cover[i]
@@ -85,17 +85,6 @@ func (m *siteMaker) anyCell(s *Site, is area) bool {
 		}
 	}
 	return false
-}
-
-// busy is how many metres it is to the nearest trunk or main road.
-func (m *siteMaker) busy(i int) float64 {
-	nearest := 1e9
-	for _, t := range m.ground.traffic {
-		if t.vehicles >= 1000 {
-			nearest = min(nearest, float64(t.away.at[i]))
-		}
-	}
-	return nearest
 }
 
 // deadSpot tells whether telephones find no signal: away from people, one place

@@ -40,7 +40,7 @@ const (
 var allSpecies = []Species{
 	{
 		ID: "natterjack", Scientific: "Epidalea calamita", Common: "Natterjack toad", Group: amphibian,
-		scale: 1300, share: 0.006, active: [12]float64{0, 0, 0.1, 0.8, 1, 0.9, 0.6, 0.6, 0.4, 0.1, 0, 0}, weeks: [2]int{12, 42}, inWater: true,
+		scale: 1300, share: 0.004, active: [12]float64{0, 0, 0.1, 0.8, 1, 0.9, 0.6, 0.6, 0.4, 0.1, 0, 0}, weeks: [2]int{12, 42}, inWater: true,
 		records: 20, most: 40, stages: []string{"adult", "adult", "spawn", "larva", "juvenile"}, likeness: 0.4,
 		methods: []method{{nightPools, 0.40, 0.60, 0.80}},
 	},
@@ -64,7 +64,7 @@ var allSpecies = []Species{
 	},
 	{
 		ID: "sand_lizard", Scientific: "Lacerta agilis", Common: "Sand lizard", Group: reptile,
-		scale: 150, share: 0.012, active: [12]float64{0, 0, 0.4, 1, 1, 0.7, 0.4, 0.6, 0.6, 0.2, 0, 0}, weeks: [2]int{10, 43},
+		scale: 150, share: 0.007, active: [12]float64{0, 0, 0.4, 1, 1, 0.7, 0.4, 0.6, 0.6, 0.2, 0, 0}, weeks: [2]int{10, 43},
 		records: 24, most: 5, stages: []string{"adult", "adult", "juvenile", ""}, likeness: 0.6,
 		methods: []method{{walkAndRefuges, 0.20, 0.40, 0.60}},
 	},
@@ -82,7 +82,7 @@ var allSpecies = []Species{
 	},
 	{
 		ID: "adder", Scientific: "Vipera berus", Common: "Adder", Group: reptile,
-		scale: 600, share: 0.04, active: [12]float64{0, 0.3, 1, 1, 0.8, 0.5, 0.4, 0.5, 0.6, 0.3, 0, 0}, weeks: [2]int{6, 45},
+		scale: 600, share: 0.018, active: [12]float64{0, 0.3, 1, 1, 0.8, 0.5, 0.4, 0.5, 0.6, 0.3, 0, 0}, weeks: [2]int{6, 45},
 		records: 34, most: 7, stages: []string{"adult", "adult", "adult", "juvenile", ""}, likeness: 0.5,
 		methods: []method{{walkAndRefuges, 0.20, 0.45, 0.63}},
 	},

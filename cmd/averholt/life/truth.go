@@ -2,6 +2,7 @@ package life
 
 import (
 	"math"
+	"slices"
 
 	"tussock/cmd/averholt/land"
 )
@@ -69,7 +70,7 @@ func (l *Life) settle(s *Species, offer raster) Truth {
 		offer.at[i] *= float32(math.Exp(s.likeness * float64(l.ground.management.at[i])))
 	}
 	a := abundance(offer.at, s.share)
-	luck := noise(l.Seed, "who lives where: "+s.ID, land.Cols, land.Rows, max(s.scale/2, 60)/land.Cell).uniform()
+	luck := noise(l.Seed, "who lives where: "+s.ID, land.Cols, land.Rows, min(max(s.scale/2, 60), 300)/land.Cell).uniform()
 	t := Truth{Species: s, Psi: offer.at, Occupied: make([]bool, len(offer.at))}
 	for i, v := range offer.at {
 		psi := -math.Expm1(-a * float64(v))
@@ -79,17 +80,28 @@ func (l *Life) settle(s *Species, offer raster) Truth {
 	return t
 }
 
+// fullest is the chance that a species may reach on a twentieth of its ground.
+const fullest = 0.9
+
 // abundance finds a so that the mean of 1 − e^(−a·offer) is a share, on every
-// eleventh cell.
+// eleventh cell; less where the ground would have to be too full for that.
 func abundance(offer []float32, share float64) float64 {
-	low, high := 0.01, 60.0
+	var some []float64
+	n := 0
+	for i := 0; i < len(offer); i += 11 {
+		if n++; offer[i] > 0.001 {
+			some = append(some, float64(offer[i]))
+		}
+	}
+	if len(some) == 0 {
+		return 0
+	}
+	slices.Sort(some)
+	low, high := 0.0, -math.Log(1-fullest)/some[len(some)*19/20]
 	for range 40 {
-		a := math.Sqrt(low * high)
-		sum, n := 0.0, 0
-		for i := 0; i < len(offer); i += 11 {
-			if n++; offer[i] > 0 {
-				sum -= math.Expm1(-a * float64(offer[i]))
-			}
+		a, sum := (low+high)/2, 0.0
+		for _, v := range some {
+			sum -= math.Expm1(-a * v)
 		}
 		if sum/float64(n) < share {
 			low = a

@@ -300,3 +300,46 @@ func TestChainReachAddsUp(t *testing.T) {
 		}
 	}
 }
+
+// counted counts how often it is taken.
+type counted struct {
+	layers.Mean
+	times *int
+}
+
+func (c counted) Eval(r layers.Reader, w layers.Window) (layers.Block, error) {
+	*c.times++
+	return c.Mean.Eval(r, w)
+}
+
+// Prey that two hunters and a hunter of theirs share is worked out once for a
+// block, whoever comes first, and let go of at the end.
+func TestPreyIsWorkedOutOncePerBlock(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	j := richJob(t, landscapeGrid(t), Floats, layers.Staff)
+	times := 0
+	prey := Subject{Profile: &Profile{ID: "prey", Requisites: []Requisite{{ID: "r", Weight: 1, Criteria: []Criterion{
+		{ID: "c", Weight: 1, Measure: counted{layers.Mean{Layer: "elev", Radius: 50}, &times}, Rating: Curve{{0, 0}, {300, 1}}}}}}}}
+	hunter := func(id string, radius float64, others ...Subject) Subject {
+		return Subject{Profile: &Profile{ID: id, Requisites: []Requisite{{ID: "r", Weight: 1, Criteria: []Criterion{
+			{ID: "c", Weight: 1, Measure: NearbySpecies{Others: others, Radius: radius}, Rating: identity}}}}}}
+	}
+	a, b := hunter("a", 40, prey), hunter("b", 90, prey)
+	subjects := []Subject{prey, a, b, hunter("top", 60, a, b), hunter("too", 30, b, prey)}
+	for range 5 {
+		times = 0
+		var profiles []*Profile
+		for _, s := range subjects {
+			profiles = append(profiles, s.Profile)
+		}
+		g := newGround(j, layers.Window{Col: 300, Row: 200, Cols: 40, Rows: 30}, profiles)
+		for _, i := range r.Perm(len(subjects)) {
+			if err := g.assess(&desk{}, subjects[i]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if times != 1 || g.held() != 0 {
+			t.Errorf("the prey was worked out %d times, %d blocks are still held", times, g.held())
+		}
+	}
+}

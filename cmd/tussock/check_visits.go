@@ -11,7 +11,13 @@ import (
 	"tussock/suitability/project"
 )
 
-// visitCount is what a source of visits holds.
+// visitsResult is what the sources of visits hold.
+type visitsResult struct {
+	Sources []visitCount    `json:"sources"`
+	Species []speciesVisits `json:"species,omitempty"` // for staff
+}
+
+// visitCount is what one source of visits holds.
 type visitCount struct {
 	Source  string         `json:"source"`
 	Visits  int            `json:"visits"`
@@ -29,31 +35,55 @@ type speciesVisits struct {
 }
 
 // readVisits reads every source of visits, counts them, and gives back what was
-// kept aside. What they say of each species is for staff only: few visits with a
-// find point at a place.
-func readVisits(ctx context.Context, o *project.Opened, audience layers.Audience) (counts []visitCount, species []speciesVisits, aside []records.Reject, err error) {
+// kept aside; nil where the project has none. What they say of each species is
+// for staff only: few visits with a find point at a place.
+func (a *app) readVisits(ctx context.Context, o *project.Opened) (*visitsResult, []records.Reject, error) {
+	audience, err := a.theAudience(layers.Public)
+	if err != nil {
+		return nil, nil, err
+	}
 	sets, err := o.Visits(ctx)
 	if err != nil {
-		return nil, nil, nil, &codedError{exitInput, err, "see the visits section of the project file"}
+		return nil, nil, &codedError{exitInput, err, "see the visits section of the project file"}
 	}
+	if len(sets) == 0 {
+		return nil, nil, nil
+	}
+	r := &visitsResult{}
+	var aside []records.Reject
 	for i, set := range sets {
-		c := visitCount{Source: o.Project.Visits[i].File, Visits: len(set.Visits), Reasons: map[string]int{}}
-		for _, list := range [][]records.Reject{set.Rejects, set.Aside} {
-			for _, r := range list {
-				c.Aside++
-				c.Reasons[string(r.Reason)]++
-			}
-			aside = append(aside, list...)
-		}
-		for _, v := range set.Visits {
-			c.Finds += len(v.Finds)
-		}
-		counts = append(counts, c)
+		r.Sources = append(r.Sources, countVisits(o.Project.Visits[i].File, set))
+		aside = append(append(aside, set.Rejects...), set.Aside...)
 	}
-	if audience == layers.Staff && len(sets) > 0 {
-		species = visitsBySpecies(o, sets)
+	if audience == layers.Staff {
+		r.Species = visitsBySpecies(o, sets)
 	}
-	return counts, species, aside, nil
+	return r, aside, nil
+}
+
+func countVisits(source string, set records.Visits) visitCount {
+	c := visitCount{Source: source, Visits: len(set.Visits), Reasons: map[string]int{}}
+	for _, list := range [][]records.Reject{set.Rejects, set.Aside} {
+		for _, r := range list {
+			c.Aside++
+			c.Reasons[string(r.Reason)]++
+		}
+	}
+	for _, v := range set.Visits {
+		c.Finds += len(v.Finds)
+	}
+	return c
+}
+
+// aside is how many rows are kept aside.
+func (r *visitsResult) aside() (n int) {
+	if r == nil {
+		return 0
+	}
+	for _, c := range r.Sources {
+		n += c.Aside
+	}
+	return n
 }
 
 func visitsBySpecies(o *project.Opened, sets []records.Visits) []speciesVisits {
@@ -77,13 +107,16 @@ func visitsBySpecies(o *project.Opened, sets []records.Visits) []speciesVisits {
 	return list
 }
 
-func printVisits(w io.Writer, counts []visitCount, species []speciesVisits) {
-	for _, c := range counts {
-		fmt.Fprintf(w, "  visits   %s: %d visits, %s, %d kept aside%s\n", c.Source, c.Visits, counted(c.Finds, "find"), c.Aside, reasons(c.Reasons))
+func (r *visitsResult) print(w io.Writer) {
+	if r == nil {
+		return
+	}
+	for _, c := range r.Sources {
+		fmt.Fprintf(w, "  visits   %s: %s with %s, %d kept aside%s\n", c.Source, counted(c.Visits, "visit"), counted(c.Finds, "find"), c.Aside, reasons(c.Reasons))
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	for _, s := range species {
-		fmt.Fprintf(t, "           %s\tfound on %d\tblank on %d\tsilent on %d\n", s.Species, s.Found, s.Blank, s.Silent)
+	for _, s := range r.Species {
+		fmt.Fprintf(t, "           %s\tfound on %d\tnot found on %d\tunsaid on %d\n", s.Species, s.Found, s.Blank, s.Silent)
 	}
 	t.Flush()
 }

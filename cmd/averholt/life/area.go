@@ -23,19 +23,31 @@ func (g *ground) at(i int) orb.Point { return g.d.Grid.Centre(i%land.Cols, i/lan
 // place is the ground of a named place: its outline, or a round about its middle
 // where it has none.
 func (g *ground) place(name string) area {
-	p, ok := g.d.PlaceNamed(name)
-	switch {
-	case !ok:
-		return func(int) bool { return false }
-	case len(p.Outline) == 0:
-		return g.round(p.At, 700)
+	if g.placed[name] == nil {
+		p, ok := g.d.PlaceNamed(name)
+		switch {
+		case !ok:
+			g.placed[name] = func(int) bool { return false }
+		case len(p.Outline) == 0:
+			g.placed[name] = g.round(p.At, 700)
+		default:
+			g.placed[name] = marked(g.within(orb.MultiPolygon{p.Outline}))
+		}
 	}
-	cells, bound := make([]bool, land.Cols*land.Rows), p.Outline.Bound()
-	for i := range cells {
-		at := g.at(i)
-		cells[i] = bound.Contains(at) && planar.PolygonContains(p.Outline, at)
+	return g.placed[name]
+}
+
+// within marks the cells whose centres lie in polygons.
+func (g *ground) within(m orb.MultiPolygon) []bool {
+	cells := make([]bool, land.Cols*land.Rows)
+	w := g.d.Grid.Covering(m.Bound())
+	for row := max(w.Row, 0); row < min(w.Row+w.Rows, land.Rows); row++ {
+		for col := max(w.Col, 0); col < min(w.Col+w.Cols, land.Cols); col++ {
+			i := g.d.Index(col, row)
+			cells[i] = planar.MultiPolygonContains(m, g.at(i))
+		}
 	}
-	return marked(cells)
+	return cells
 }
 
 // heathsAt is a named heath with all its parts: its outline and the heath near

@@ -16,6 +16,7 @@ type ground struct {
 	d          *land.District
 	management raster // standard normal: grazing, burning, cutting; no layer shows it
 	traffic    []traffic
+	placed     map[string]area // places that were asked for
 }
 
 // traffic is the roads of one rank: metres to the nearest and vehicles a day.
@@ -25,7 +26,7 @@ type traffic struct {
 }
 
 func newGround(d *land.District, seed uint64) *ground {
-	g := &ground{d: d, management: noise(seed, "management", land.Cols, land.Rows, 400/land.Cell)}
+	g := &ground{d: d, placed: map[string]area{}, management: noise(seed, "management", land.Cols, land.Rows, 400/land.Cell)}
 	for _, class := range []land.RoadClass{land.Trunk, land.Main, land.Lane} {
 		on, total, n := make([]bool, land.Cols*land.Rows), 0, 0
 		for _, r := range d.Roads {

@@ -20,7 +20,14 @@ const testSeed = 5603
 
 var (
 	district = sync.OnceValue(func() *land.District { return land.New(testSeed) })
-	averholt = sync.OnceValue(func() *Life { return New(district(), testSeed) })
+	twins    = sync.OnceValue(func() (both [2]*Life) {
+		var work sync.WaitGroup
+		for i := range both {
+			work.Go(func() { both[i] = New(district(), testSeed) })
+		}
+		work.Wait()
+		return both
+	})
 	// folder holds its files. It is removed by TestMain.
 	folder = sync.OnceValue(func() string {
 		name, err := os.MkdirTemp("", "averholt")
@@ -34,6 +41,8 @@ var (
 	})
 )
 
+func averholt() *Life { return twins()[0] }
+
 func TestMain(m *testing.M) {
 	code := m.Run()
 	if err := os.RemoveAll(folder()); err != nil {
@@ -44,11 +53,8 @@ func TestMain(m *testing.M) {
 
 // The same district and seed give the same bytes.
 func TestSameSeedSameBytes(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a second life takes seconds")
-	}
 	again := t.TempDir()
-	if err := New(district(), testSeed).WriteFiles(again); err != nil {
+	if err := twins()[1].WriteFiles(again); err != nil {
 		t.Fatal(err)
 	}
 	files := 0

@@ -68,18 +68,13 @@ func (l *Life) sites() []Site {
 // whereAddersMayBe is every cell in a drawn range of the adder, the old one too:
 // a hazard is not ruled out by a range.
 func (l *Life) whereAddersMayBe() area {
-	cells := make([]bool, land.Cols*land.Rows)
+	var where area = func(int) bool { return false }
 	for _, r := range l.Ranges {
-		if r.Species.ID != "adder" {
-			continue
-		}
-		b := r.Outline.Bound()
-		for i := range cells {
-			p := l.ground.at(i)
-			cells[i] = cells[i] || b.Contains(p) && planar.MultiPolygonContains(r.Outline, p)
+		if r.Species.ID == "adder" {
+			where = where.or(marked(l.ground.within(r.Outline)))
 		}
 	}
-	return marked(cells)
+	return where
 }
 
 // plots lays out rounded plots for reptiles on open ground of an area.

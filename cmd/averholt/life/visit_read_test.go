@@ -2,26 +2,20 @@ package life
 
 import (
 	"context"
+	"path/filepath"
 	"slices"
 	"testing"
 
 	"github.com/paulmach/orb/planar"
 
-	"tussock/cmd/averholt/land"
 	"tussock/layers/records"
 )
 
 // The visits of the district, read back from their archive, say of every species
 // what the district knows: found, looked for and not found, or nothing.
 func TestVisitsAreReadBack(t *testing.T) {
-	const seed = 5603
-	d := land.New(seed)
-	l := New(d, seed)
-	folder := t.TempDir()
-	if err := writeVisits(folder, l); err != nil {
-		t.Fatal(err)
-	}
-	got, err := records.ReadVisits(context.Background(), records.Source{File: folder}, d.Grid.CRS)
+	l := averholt()
+	got, err := records.ReadVisits(context.Background(), records.Source{File: filepath.Join(folder(), "visits")}, district().Grid.CRS)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +40,7 @@ func TestVisitsAreReadBack(t *testing.T) {
 			}
 			result := v.Result(s.Scientific, nil)
 			if counts[result]++; result != expected {
-				t.Errorf("seed %d, %s: %s is %v, want %v", seed, want.ID, s.ID, result, expected)
+				t.Errorf("seed %d, %s: %s is %v, want %v", testSeed, want.ID, s.ID, result, expected)
 			}
 		}
 	}

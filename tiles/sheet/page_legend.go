@@ -1,0 +1,78 @@
+package sheet
+
+import (
+	"image"
+	"slices"
+)
+
+// columnShares are the widths of a legend's columns below a map: the scale of
+// suitability, standings, and twice the ground.
+var columnShares = [4]float64{0.2, 0.32, 0.24, 0.24}
+
+// splitGround is from how many lines the legend of the ground takes two of them.
+const splitGround = 6
+
+// columns draws the legend in columns below the map. The scale and the north
+// stand below the shortest of them.
+func (pg *page) columns(p pen, left, top, width float64) float64 {
+	gap := columnGap * p.point
+	var x, each, end [len(columnShares)]float64
+	at := left
+	for i, share := range columnShares {
+		x[i], each[i], end[i] = at, share*(width-3*gap), top
+		at += each[i] + gap
+	}
+	pg.legendAt = image.Pt(int(left), int(top))
+	end[0] = pg.white(p, x[0], p.drawClasses(pg.legend, pg.pattern, x[0], top, each[0]), each[0])
+	end[1] = pg.standings(p, x[1], top, each[1])
+	ground := groundEntries(pg.Marks, pg.named)
+	first := len(ground)
+	if first >= splitGround {
+		first = (first + 1) / 2
+	}
+	end[2] = p.drawGround(groundHeading, ground[:first], pg.pattern, x[2], top, each[2])
+	end[3] = p.drawGround("", ground[first:], pg.pattern, x[3], top, each[3])
+	short := shortest(end[1:]) + 1
+	end[short] = pg.measures(p, x[short], end[short], each[short])
+	return slices.Max(end[:]) + 2*p.point
+}
+
+const groundHeading = "On the ground"
+
+// shortest is the last of the columns that end first.
+func shortest(ends []float64) int {
+	best := 0
+	for i, end := range ends {
+		if end <= ends[best] {
+			best = i
+		}
+	}
+	return best
+}
+
+// column draws everything in one column beside the map.
+func (pg *page) column(p pen, x, y, width float64) float64 {
+	pg.legendAt = image.Pt(int(x), int(y))
+	y = p.drawClasses(pg.legend, pg.pattern, x, y, width)
+	y = pg.standings(p, x, y, width)
+	y = pg.white(p, x, y, width)
+	y = p.drawGround(groundHeading, groundEntries(pg.Marks, pg.named), pg.pattern, x, y, width)
+	y = pg.measures(p, x, y, width)
+	return p.drawCautions(pg.Words, x, y, width) + blockGap*p.point
+}
+
+func (pg *page) standings(p pen, x, y, width float64) float64 {
+	y = p.drawEntries(pg.legend, "Drawn over suitability", pg.legend.Marks, pg.pattern, x, y, width)
+	return p.drawEntries(pg.legend, "Where none is shown", pg.legend.Places, pg.pattern, x, y, width)
+}
+
+// white says what it means where the map has no colour.
+func (pg *page) white(p pen, x, y, width float64) float64 {
+	return p.paragraph(noteText, x, y, width, "White: beyond the mapped area, where nothing is said. "+pg.legend.Note) + groupGap*p.point
+}
+
+// measures draws the scale bar and the north arrow.
+func (pg *page) measures(p pen, x, y, width float64) float64 {
+	y = p.drawScale(pg.bar, pg.earth, x, y, width) + 6*p.point
+	return p.drawNorth(pg.earth, x, y, width) + groupGap*p.point
+}

@@ -14,7 +14,7 @@ type groundEntry struct {
 }
 
 // groundEntries are the lines of a legend, each kind once.
-func groundEntries(marks []Mark, named bool) []groundEntry {
+func groundEntries(marks []Mark, towns bool) []groundEntry {
 	var list []groundEntry
 	seen := map[string]bool{}
 	for i := range marks {
@@ -23,7 +23,7 @@ func groundEntries(marks []Mark, named bool) []groundEntry {
 			list = append(list, groundEntry{&marks[i], words})
 		}
 	}
-	if named {
+	if towns {
 		list = append(list, groundEntry{nil, "town or village"})
 	}
 	return list

@@ -34,7 +34,7 @@ type page struct {
 	legend  tiles.Legend
 	bar     scaleBar
 	pattern int
-	named   bool
+	towns   bool // whether any is named
 
 	mapAt, legendAt image.Point // where they lie on the page, once composed
 }
@@ -106,7 +106,7 @@ func (pg *page) drawMap() (*image.RGBA, error) {
 	p := pen{gg.NewContextForRGBA(on), pg.faces}
 	p.drawLines(pg.frame, pg.Marks)
 	p.drawPools(pg.frame, pg.Marks)
-	pg.named = p.drawPlaces(pg.frame, pg.Places)
+	pg.towns = p.drawPlaces(pg.frame, pg.Places)
 	return on, nil
 }
 

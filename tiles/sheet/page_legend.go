@@ -25,7 +25,7 @@ func (pg *page) columns(p pen, left, top, width float64) float64 {
 	pg.legendAt = image.Pt(int(left), int(top))
 	end[0] = pg.white(p, x[0], p.drawClasses(pg.legend, pg.pattern, x[0], top, each[0]), each[0])
 	end[1] = pg.standings(p, x[1], top, each[1])
-	ground := groundEntries(pg.Marks, pg.named)
+	ground := groundEntries(pg.Marks, pg.towns)
 	first := len(ground)
 	if first >= splitGround {
 		first = (first + 1) / 2
@@ -56,7 +56,7 @@ func (pg *page) column(p pen, x, y, width float64) float64 {
 	y = p.drawClasses(pg.legend, pg.pattern, x, y, width)
 	y = pg.standings(p, x, y, width)
 	y = pg.white(p, x, y, width)
-	y = p.drawGround(groundHeading, groundEntries(pg.Marks, pg.named), pg.pattern, x, y, width)
+	y = p.drawGround(groundHeading, groundEntries(pg.Marks, pg.towns), pg.pattern, x, y, width)
 	y = pg.measures(p, x, y, width)
 	return p.drawCautions(pg.Words, x, y, width) + blockGap*p.point
 }

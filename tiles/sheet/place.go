@@ -78,32 +78,28 @@ func byImportance(places []Place) []Place {
 const nameRim = 1.1
 
 // drawPlaces names as many places as find room, the important ones first. No
-// name covers another or a dot, and none runs off the map.
-func (p pen) drawPlaces(f frame, places []Place) (named bool) {
+// name covers another or a dot, and none runs off the map; a town without room
+// for its name gets no dot either.
+func (p pen) drawPlaces(f frame, places []Place) (towns bool) {
 	var taken []image.Rectangle
-	sorted := byImportance(places)
-	for _, place := range sorted {
-		if x, y := f.pixel(place.At); place.settled() && inside(f, x, y) {
-			taken = append(taken, around(x, y, 2*dotRadius*p.point))
-		}
-	}
-	for _, place := range sorted {
+	for _, place := range byImportance(places) {
 		x, y := f.pixel(place.At)
 		if !inside(f, x, y) {
 			continue
 		}
+		dot := around(x, y, 2*dotRadius*p.point)
 		at, box, fits := p.roomFor(f, place, taken)
-		if place.settled() {
+		if !fits || place.settled() && !free(dot, taken) {
+			continue
+		}
+		if taken = append(taken, box); place.settled() {
+			taken = append(taken, dot)
 			p.dot(x, y)
-			named = true
+			towns = true
 		}
-		if fits {
-			taken = append(taken, box)
-			p.writeRimmed(place.text(), at[0], at[1], nameRim, place.Name)
-			named = true
-		}
+		p.writeRimmed(place.text(), at[0], at[1], nameRim, place.Name)
 	}
-	return named
+	return towns
 }
 
 func inside(f frame, x, y float64) bool {
@@ -134,21 +130,16 @@ func (p pen) roomFor(f frame, place Place, taken []image.Rectangle) (at [2]float
 	margin := 3 * p.point
 	for _, at := range tries {
 		box := image.Rect(int(at[0]-margin), int(at[1]-high-margin), int(at[0]+width+margin), int(at[1]+high/3+margin))
-		if box.In(image.Rect(0, 0, f.width, f.height)) && free(box, taken, around(x, y, 2*dotRadius*p.point)) {
+		if box.In(image.Rect(0, 0, f.width, f.height)) && free(box, taken) {
 			return at, box, true
 		}
 	}
 	return at, box, false
 }
 
-// free tells whether a box meets no other but its own dot's.
-func free(box image.Rectangle, taken []image.Rectangle, own image.Rectangle) bool {
-	for _, t := range taken {
-		if t != own && t.Overlaps(box) {
-			return false
-		}
-	}
-	return true
+// free tells whether a box meets no other.
+func free(box image.Rectangle, taken []image.Rectangle) bool {
+	return !slices.ContainsFunc(taken, box.Overlaps)
 }
 
 // dotRadius is that of a settlement's dot, in points.

@@ -36,6 +36,9 @@ type District struct {
 	Tracks    []Line
 	Railway   []Line // the disused line
 	River     []Line // from the source downwards
+	Canals    []Line
+	Brooks    []Line // downwards
+	Dykes     []Line
 	Farmyards []orb.Point
 	Towns     []Town
 	Places    []Place // towns too
@@ -106,7 +109,7 @@ const (
 // Pond is a pond or pool.
 type Pond struct {
 	ID         string
-	Kind       string // heath, bog, pit, fen, carr, farm, wood, garden, village, hill or washland
+	Kind       string // mere, oxbow, heath, hill, pit, fen, carr, farm, wood, plantation, washland, village, railway or garden
 	At         orb.Point
 	Outline    orb.Polygon
 	AreaM2     float64

@@ -1,6 +1,10 @@
 package land
 
-import "tussock/layers"
+import (
+	"github.com/paulmach/orb"
+
+	"tussock/layers"
+)
 
 // New makes the district of a seed.
 func New(seed uint64) *District {
@@ -40,7 +44,7 @@ func New(seed uint64) *District {
 	m.coverLines()
 	m.layTracks(pines)
 	m.dig()
-	m.show()
+	m.hand()
 	m.findHeat()
 	m.spreadCanopy()
 	m.namePlaces()
@@ -81,19 +85,32 @@ func (m *maker) fillGaps() {
 	}
 }
 
-func (m *maker) show() {
-	for i := range m.Cover {
+// hand fills the district from what was made.
+func (m *maker) hand() {
+	for i := range m.Elevation {
 		m.Elevation[i] = float32(m.ground.v[i])
 	}
-	m.River = []Line{{"River Withen", lineOnMap(m.river.bed)}}
-	for _, b := range m.brooks {
-		m.River = append(m.River, Line{"brook", lineOnMap(b)})
-	}
-	m.River = append(m.River, Line{"canal", lineOnMap(m.canal)})
-	for _, b := range m.dykes {
-		m.River = append(m.River, Line{"dyke", lineOnMap(b)})
-	}
+	m.River = []Line{{"River Withen", lineOnMap(within(m.river.bed))}}
+	m.Canals = []Line{{"Sallowby Canal", lineOnMap(m.canal)}}
 	m.Railway = []Line{{"Old Averholt Line", lineOnMap(m.rail)}}
+	for _, b := range m.brooks {
+		m.Brooks = append(m.Brooks, Line{"Brook", lineOnMap(b)})
+	}
+	for _, d := range m.dykes {
+		m.Dykes = append(m.Dykes, Line{"Dyke", lineOnMap(d)})
+	}
+}
+
+// within is the part of a line from its first to its last point in the district.
+func within(path []orb.Point) []orb.Point {
+	first, last := 0, len(path)-1
+	for first < last && !inside(path[first], 0) {
+		first++
+	}
+	for last > first && !inside(path[last], 0) {
+		last--
+	}
+	return path[first : last+1]
 }
 
 func empty(seed uint64) *District {

@@ -288,8 +288,10 @@ func TestItemsThatAreNone(t *testing.T) {
 	folder := t.TempDir()
 	for name, text := range map[string]string{
 		"no JSON": "{", "no item": "{}", "a number of species": `{"properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1"}}`,
-		"no rasters": `{"properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1","tussock:species":""}}`,
-		"a way out":  `{"properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1","tussock:species":""},"assets":{"suitability":{"href":"../../x.tif"}}}`,
+		"no species":    `{"id":"newt","properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1","tussock:species":""}}`,
+		"another place": `{"id":"../newt-123456789abc","properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1","tussock:species":""}}`,
+		"no rasters":    `{"id":"newt-123456789abc","properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1","tussock:species":""}}`,
+		"a way out":     `{"id":"newt-123456789abc","properties":{"version":"123456789abc","tussock:audience":"staff","tussock:engine":"1","tussock:species":""},"assets":{"suitability":{"href":"../../x.tif"}}}`,
 	} {
 		path := filepath.Join(folder, "item.json")
 		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {

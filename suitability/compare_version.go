@@ -88,6 +88,9 @@ func (i surfaceItem) version(path string) (*Version, error) {
 		Species: strings.TrimSuffix(i.ID, "-"+p.Version[:12]), Title: p.Title, Version: p.Version, Audience: p.Audience,
 		Item: path, parts: p, files: map[Plane]string{},
 	}
+	if v.Species == i.ID || !filepath.IsLocal(v.Species) || v.Species != filepath.Base(v.Species) {
+		return nil, fmt.Errorf("%w: %s has the id %q, which is no species with its version", ErrNoSurface, path, i.ID)
+	}
 	v.Date, _, _ = strings.Cut(p.Date, "T")
 	for _, plane := range comparedPlanes {
 		asset, ok := i.Assets[plane.String()]

@@ -17,11 +17,13 @@ func (a *app) checkCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check",
 		Short: "Find every mistake in the project file, and change nothing",
-		Long: `Reads the project file and the profiles that it names, opens every layer, range
-and table of records, and reports all mistakes together: file, line and column,
-the line itself, and what to do. Rows of records that cannot be used are counted
-by reason, and the exit status is then 3. Writes nothing, unless --aside names a
-file for those rows with their reasons, which only staff may have.
+		Long: `Reads the project file and the profiles that it names, opens every layer, range,
+table of records and source of visits, and reports all mistakes together: file,
+line and column, the line itself, and what to do. Rows of records and visits that
+cannot be used are counted by reason, and the exit status is then 3. For staff it
+says on how many visits each species was found, looked for and not found, or left
+unsaid. Writes nothing, unless --aside names a file for the rows that cannot be
+used with their reasons, which only staff may have.
 ` + exitHelp,
 		Example: "  tussock check\n  tussock check --project heaths/tussock.yaml --json",
 		Args:    cobra.NoArgs,
@@ -37,6 +39,7 @@ type checkResult struct {
 	Layers   []string      `json:"layers"`
 	Species  []string      `json:"species"`
 	Records  []recordCount `json:"records,omitempty"`
+	Visits   *visitsResult `json:"visits,omitempty"`
 	Warnings []string      `json:"warnings,omitempty"`
 }
 
@@ -64,8 +67,13 @@ func (a *app) check(ctx context.Context, asideFile string) error {
 	if result.Records, aside, err = readRecords(ctx, o); err != nil {
 		return err
 	}
+	visits, notVisits, err := a.readVisits(ctx, o)
+	if err != nil {
+		return err
+	}
+	result.Visits = visits
 	if asideFile != "" {
-		if err := a.writeAside(asideFile, aside); err != nil {
+		if err := a.writeAside(asideFile, append(aside, notVisits...)); err != nil {
 			return err
 		}
 	}
@@ -93,12 +101,12 @@ func (a *app) writeAside(path string, aside []records.Reject) error {
 	return layers.Publish(path, func(w io.Writer) error { return records.WriteRejects(w, audience, aside) })
 }
 
-// aside is how many rows are no records.
+// aside is how many rows are no records, and no visits.
 func (r checkResult) aside() (n int) {
 	for _, c := range r.Records {
 		n += c.Aside
 	}
-	return n
+	return n + r.Visits.aside()
 }
 
 func printCheck(w io.Writer, r checkResult) {
@@ -112,4 +120,5 @@ func printCheck(w io.Writer, r checkResult) {
 	for _, c := range r.Records {
 		fmt.Fprintf(w, "  records  %s: %d kept, %d kept aside%s\n", c.Source, c.Kept, c.Aside, reasons(c.Reasons))
 	}
+	r.Visits.print(w)
 }

@@ -4,11 +4,9 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/spf13/cobra"
 
-	"tussock/layers"
 	"tussock/layers/records"
 )
 
@@ -29,7 +27,7 @@ used with their reasons, which only staff may have.
 		Args:    cobra.NoArgs,
 		RunE:    func(c *cobra.Command, _ []string) error { return a.check(c.Context(), aside) },
 	}
-	c.Flags().StringVar(&aside, "aside", "", "CSV `file` to write with the rows of records that were kept aside, and why (--audience staff)")
+	c.Flags().StringVar(&aside, "aside", "", asideUsage)
 	return c
 }
 
@@ -51,6 +49,9 @@ type recordCount struct {
 }
 
 func (a *app) check(ctx context.Context, asideFile string) error {
+	if err := a.mayAside(asideFile); err != nil {
+		return err
+	}
 	o, err := a.open(ctx)
 	if err != nil {
 		return err
@@ -72,10 +73,8 @@ func (a *app) check(ctx context.Context, asideFile string) error {
 		return err
 	}
 	result.Visits = visits
-	if asideFile != "" {
-		if err := a.writeAside(asideFile, append(aside, notVisits...)); err != nil {
-			return err
-		}
+	if err := a.writeAside(asideFile, append(aside, notVisits...)); err != nil {
+		return err
 	}
 	if err := a.say(result, func(w io.Writer) { printCheck(w, result) }); err != nil {
 		return err
@@ -84,21 +83,6 @@ func (a *app) check(ctx context.Context, asideFile string) error {
 		return &codedError{exitDegraded, fmt.Errorf("%s kept aside", counted(aside, "record")), "--aside FILE --audience staff writes them with their reasons; mend them, or go on without"}
 	}
 	return nil
-}
-
-// writeAside writes the rows that are no records as they were, with reasons.
-func (a *app) writeAside(path string, aside []records.Reject) error {
-	audience, err := a.theAudience(layers.Public)
-	if err != nil {
-		return err
-	}
-	if audience != layers.Staff {
-		return usage(records.ErrStaffOnly, "give --audience staff")
-	}
-	if _, err := os.Stat(path); err == nil {
-		return existing(fmt.Errorf("%s exists", path), "name another file, or remove it")
-	}
-	return layers.Publish(path, func(w io.Writer) error { return records.WriteRejects(w, audience, aside) })
 }
 
 // aside is how many rows are no records, and no visits.

@@ -59,7 +59,7 @@ func (b *subjectBuilder) points(p *profile, radius float64) []layers.WeightedPoi
 	if cleaned == nil {
 		return nil
 	}
-	return cleaned.Points(p.Scientific, b.file.Area.Date.Time, radius)
+	return cleaned.Points(firstOf(p.Scientific, p.ID), b.file.Area.Date.Time, radius)
 }
 
 // code is the code of a class by its name or number.

@@ -1,8 +1,9 @@
 package life
 
 import (
+	"cmp"
 	"fmt"
-	"math"
+	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -136,7 +137,7 @@ func (r *recorder) plantDrowned() {
 func (r *recorder) deepWater(s *Species, taken orb.Point) (best orb.Point, off float64) {
 	for i, away := range r.shore.at {
 		at := r.ground.at(i)
-		if float64(away) > off && apart(at, taken) > 1500 && !r.nearEdge(at) && !r.nearPlace(at, 150) && r.documented(s, at) == 0 {
+		if float64(away) > off && apart(at, taken) > 400 && !r.nearEdge(at) && !r.nearPlace(at, 150) && r.documented(s, at) == 0 {
 			best, off = at, float64(away)
 		}
 	}
@@ -161,29 +162,60 @@ func date(year int, month time.Month, day int) time.Time {
 }
 
 // plantMisnamed names an animal after its rarer look-alike, far outside that
-// one's range.
+// one's range: a smooth snake east of the river, where there is none, and a great
+// crested newt in the west.
 func (r *recorder) plantMisnamed() {
-	for _, c := range [...]struct{ id, truly string }{{"smooth_snake", "adder"}, {"great_crested_newt", "smooth_newt"}} {
+	east := r.ground.eastOfRiver()
+	for _, c := range [...]struct {
+		id    string
+		truly []string // the first that lives there
+		where area
+	}{
+		{"smooth_snake", []string{"adder", "slow_worm"}, east},
+		{"great_crested_newt", []string{"smooth_newt", "common_lizard"}, area(whole).but(east)},
+	} {
 		named := speciesNamed(c.id)
-		d := r.farthest(named, speciesNamed(c.truly))
+		d := r.farthest(named, c.truly, c.where)
 		truly := d.Species.Common
-		d.Species, d.Remarks = named, ""
-		d.Count, d.Stage = 1, "adult"
+		d.Species, d.Remarks, d.Count, d.Stage = named, "", 1, "adult"
 		r.plant(d, Misnamed, "truly %s; %.1f km outside the documented range of the %s", plainName(truly), r.documented(named, d.At)/1000, plainName(named.Common))
 	}
 }
 
-// farthest draws sightings of one species and takes the one farthest outside
-// another's range, on a day on which that other one is about.
-func (r *recorder) farthest(from, of *Species) Record {
-	best, most := Record{}, -1.0
-	for range 40 {
-		d := r.fresh(of.ID)
-		if away := r.documented(from, d.At); away > most && !math.IsInf(away, 1) && from.inSeason(d.Day) {
-			best, most = d, away
+// farthest is a sighting far outside a species' range, of the first of some
+// others that lives in an area, on a day on which the first is about too.
+func (r *recorder) farthest(from *Species, of []string, where area) Record {
+	for _, id := range of {
+		other := speciesNamed(id)
+		for k, i := range r.farCells(from, other, where) {
+			for range 20 {
+				d := r.written(other, r.within(i))
+				if d.Decimals == 5 && from.inSeason(d.Day) && r.isSound(d) && r.documented(other, d.At) == 0 && (k > 5 || r.rng.Float64() < 0.1) {
+					return d
+				}
+			}
 		}
 	}
-	return best
+	return r.fresh(of[len(of)-1])
+}
+
+// farCells are some hundreds of the cells of an area in which a species lives,
+// those farthest from another's range first.
+func (r *recorder) farCells(from, other *Species, where area) []int {
+	away := map[int]float64{}
+	var cells []int
+	for i, occupied := range r.truthOf(other).Occupied {
+		if occupied && where(i) {
+			cells = append(cells, i)
+		}
+	}
+	r.rng.Shuffle(len(cells), func(i, j int) { cells[i], cells[j] = cells[j], cells[i] })
+	cells = cells[:min(len(cells), 400)]
+	for _, i := range cells {
+		away[i] = r.documented(from, r.ground.at(i))
+	}
+	slices.SortStableFunc(cells, func(a, b int) int { return cmp.Compare(away[b], away[a]) })
+	return cells
 }
 
 // plainName is a common name within a sentence.

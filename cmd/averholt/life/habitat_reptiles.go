@@ -60,9 +60,10 @@ func adderGround(g *ground) raster {
 	bank := g.away(warm, land.RockBarren, land.RailVerge)
 	damp := g.share(380, mix{land.WetHeath: 1, land.RoughGrass: 0.8, land.FenReedbed: 0.7, land.Bog: 0.9, land.ConiferOpen: 0.4, land.DryHeath: 0.25})
 	cover := g.share(180, mix{land.DryHeath: 1, land.WetHeath: 1, land.RockBarren: 0.9, land.RoughGrass: 0.7, land.Scrub: 0.75, land.ConiferOpen: 0.7, land.Bog: 0.7, land.RailVerge: 0.8, land.FenReedbed: 0.4, land.BroadleafWood: 0.2})
-	disturbed := g.share(150, mix{land.Built: 1, land.Gardens: 0.8})
+	disturbed, verge := g.share(150, mix{land.Built: 1, land.Gardens: 0.8}), g.share(40, mix{land.RailVerge: 1})
 	return g.each(func(i int) float64 {
-		return (0.05 + 0.95*faded(float64(bank.at[i]), 600)) * filling(float64(damp.at[i]), 0.12, 1.5) * filling(float64(cover.at[i]), 0.5, 3) *
+		quiet := max(float64(cover.at[i]), float64(verge.at[i]))
+		return (0.05 + 0.95*faded(float64(bank.at[i]), 600)) * filling(float64(damp.at[i]), 0.12, 1.5) * filling(quiet, 0.5, 3) *
 			math.Exp(-5*float64(disturbed.at[i])) * (1 - 0.3*g.toll(i, 1.3e-4, 90))
 	})
 }

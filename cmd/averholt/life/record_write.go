@@ -75,7 +75,7 @@ func (r *recorder) day(s *Species) time.Time {
 		month := time.Month(1 + pick(r.rng, s.active[:]))
 		day := time.Date(year, month, 2+r.rng.IntN(daysIn(year, month)-1), 0, 0, 0, 0, time.UTC)
 		weekend := day.Weekday() == time.Saturday || day.Weekday() == time.Sunday
-		if day.Before(Reference) && s.inSeason(day) && (weekend || r.rng.Float64() < 0.5) {
+		if day.Before(Reference) && day.After(Reference.AddDate(-24, -6, 0)) && s.inSeason(day) && (weekend || r.rng.Float64() < 0.5) {
 			return day
 		}
 	}

@@ -56,13 +56,25 @@ func (l *Life) sites() []Site {
 	}
 	m.plots(5, whole)
 	m.transects(m.ground.d.Railway, 6, 600, reptileSite)
-	m.ponds(24, pondSite, func(p land.Pond) bool { return p.AreaM2 >= 60 && p.Permanence != land.MostYears })
-	m.ponds(7, poolSite, func(p land.Pond) bool { return p.Permanence != land.Permanent && p.PH > 5 && p.ShadePct < 40 })
+	m.ponds(4, poolSite, m.promising("natterjack", 0.2))
+	m.ponds(3, poolSite, func(p land.Pond) bool { return p.Permanence != land.Permanent && p.PH > 5 && p.ShadePct < 40 })
+	m.ponds(9, pondSite, m.promising("great_crested_newt", 0.3))
+	m.ponds(15, pondSite, func(p land.Pond) bool { return p.AreaM2 >= 60 && p.Permanence != land.MostYears })
 	m.crossings(10)
 	for i := range m.made {
 		m.finish(i)
 	}
 	return m.made
+}
+
+// promising tells whether people who know the species would look at a pond: its
+// chance to be there is at least so much.
+func (m *siteMaker) promising(id string, least float32) func(land.Pond) bool {
+	psi := m.truthOf(speciesNamed(id)).Psi
+	return func(p land.Pond) bool {
+		i, ok := m.cellOf(p.At)
+		return ok && psi[i] >= least
+	}
 }
 
 // whereAddersMayBe is every cell in a drawn range of the adder, the old one too:

@@ -122,7 +122,7 @@ func (l *Life) trueRange(s *Species) area {
 			switch {
 			case part.status == "historic" || !part.where(i):
 			case part.status == "uncertain":
-				known = max(known, 0.45)
+				known = max(known, 0.55)
 			default:
 				known = 1
 			}

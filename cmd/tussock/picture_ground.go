@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -32,7 +33,9 @@ func readGround(ctx context.Context, p *project.Opened) (g pictureGround, err er
 		return g, err
 	}
 	for _, place := range places {
-		g.places = append(g.places, sheet.Place(place))
+		if !strings.EqualFold(place.Kind, "office") { // where records are written up, which helps nobody to find the way
+			g.places = append(g.places, sheet.Place(place))
+		}
 	}
 	return g, nil
 }

@@ -82,7 +82,9 @@ func (s studio) words(e suitability.CatalogueEntry) sheet.Words {
 // not taken for none, and nothing is put into the charity's mouth either.
 func hazardWords(h suitability.Hazard) (text, kind string) {
 	switch h.Level {
-	case suitability.HazardVenomous, suitability.HazardWater, suitability.HazardRoad:
+	case suitability.HazardRoad:
+		return h.Text, "roads"
+	case suitability.HazardVenomous, suitability.HazardWater:
 		return h.Text, h.Level.String()
 	case suitability.HazardLow:
 		return h.Text, ""

@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 
 	"tussock/layers"
 )
@@ -13,7 +14,8 @@ import (
 type cells struct {
 	frame
 	values, standing []byte
-	hidden           []bool // under what is drawn over the map and leaves nothing to be seen of it; nil: none
+	hidden           []bool // under water that is drawn in place of the map; nil: none
+	waved            bool   // whether water is drawn as waves anywhere
 	pattern          int    // pixels of the map to a pixel of a pattern
 }
 
@@ -54,6 +56,11 @@ func (c *cells) shown() (values, standing []byte) {
 		}
 	}
 	return c.values, standing
+}
+
+// water tells whether water is drawn in place of the map, and as waves over it.
+func (c *cells) water() (filled, waves bool) {
+	return slices.Contains(c.hidden, true), c.waved
 }
 
 // inSquare is the middle cell of the square of n cells that holds a cell, along

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"image"
+	"image/color"
 
 	"github.com/paulmach/orb"
 )
@@ -11,6 +12,13 @@ import (
 type groundEntry struct {
 	mark  *Mark
 	words string
+}
+
+// groundLook is what samples of marks show of the map.
+type groundLook struct {
+	pattern       int
+	under         color.NRGBA // a class of suitability
+	filled, waves bool        // how water occurs: in place of the map, and as waves over suitability
 }
 
 // groundEntries are the lines of a legend, each kind once.
@@ -30,7 +38,7 @@ func groundEntries(marks []Mark, towns bool) []groundEntry {
 }
 
 // drawGround explains what is drawn over the map.
-func (p pen) drawGround(heading string, list []groundEntry, pattern int, x, y, width float64) float64 {
+func (p pen) drawGround(heading string, list []groundEntry, look groundLook, x, y, width float64) float64 {
 	if len(list) == 0 {
 		return y
 	}
@@ -39,7 +47,7 @@ func (p pen) drawGround(heading string, list []groundEntry, pattern int, x, y, w
 		if e.mark == nil {
 			p.dot(x+sampleWidth*p.point/2, y+sampleHeight*p.point/2)
 		} else {
-			p.markSample(*e.mark, pattern, x, y)
+			p.markSample(*e.mark, look, x, y)
 		}
 		y = p.beside(x, y, width, e.words)
 	}
@@ -48,13 +56,13 @@ func (p pen) drawGround(heading string, list []groundEntry, pattern int, x, y, w
 
 // markSample draws a mark as the map has it: a line across, water as a field,
 // small pools as their sign.
-func (p pen) markSample(m Mark, pattern int, x, y float64) {
+func (p pen) markSample(m Mark, look groundLook, x, y float64) {
 	wide, high := sampleWidth*p.point, sampleHeight*p.point
 	switch {
 	case m.Symbol == Water && len(m.Shapes) > 0 && m.Shapes[0].Dimensions() == 0:
 		p.pool(x+wide/2, y+high/2)
 	case m.Symbol == Water && (m.Holds != nil || m.Shapes[0].Dimensions() == 2):
-		p.waterSample(pattern, x, y)
+		p.waterSample(look, x, y)
 	default:
 		s := m.stroke()
 		line := []orb.LineString{{{x, y + high/2}, {x + wide, y + high/2}}}
@@ -64,23 +72,40 @@ func (p pen) markSample(m Mark, pattern int, x, y float64) {
 	}
 }
 
-// waterSample is a field of water with its shore.
-func (p pen) waterSample(pattern int, x, y float64) {
+// waterSample is a field of water with its shore: filled, as waves over
+// suitability, or half of each, as the map has it.
+func (p pen) waterSample(look groundLook, x, y float64) {
 	to := p.Image().(*image.RGBA)
 	box := image.Rect(int(x), int(y), int(x+sampleWidth*p.point), int(y+sampleHeight*p.point)).Intersect(to.Bounds())
+	filledTo := box.Max.X
+	switch {
+	case look.waves && !look.filled:
+		filledTo = box.Min.X
+	case look.waves:
+		filledTo = (box.Min.X + box.Max.X) / 2
+	}
 	for py := box.Min.Y; py < box.Max.Y; py++ {
 		for px := box.Min.X; px < box.Max.X; px++ {
-			colour := pool
-			if waveAt((px-box.Min.X)/pattern, (py-box.Min.Y)/pattern) == 1 {
-				colour = wet
-			}
-			over(to, px, py, colour)
+			wave := waveAt((px-box.Min.X)/look.pattern, (py-box.Min.Y)/look.pattern)
+			over(to, px, py, look.water(wave, px < filledTo))
 		}
 	}
 	p.DrawRectangle(x, y, sampleWidth*p.point, sampleHeight*p.point)
 	p.SetColor(wet)
 	p.SetLineWidth(0.5 * p.point)
 	p.Stroke()
+}
+
+func (l groundLook) water(wave int, filled bool) color.NRGBA {
+	switch {
+	case wave == 1:
+		return wet
+	case filled:
+		return pool
+	case wave == 2:
+		return rim
+	}
+	return l.under
 }
 
 // onPaper takes points for pixels of the page.

@@ -43,6 +43,7 @@ func paintWater(on *image.RGBA, c *cells, marks []Mark, shore int) error {
 				continue
 			}
 			c.hidden[i] = filledWater(c.standing[i])
+			c.waved = c.waved || !c.hidden[i]
 			if colour, drawn := c.waterColour(mask, i, x, y, shore); drawn {
 				over(on, x, y, colour)
 			}

@@ -61,6 +61,31 @@ func TestLinesShowOnEveryGround(t *testing.T) {
 	}
 }
 
+// The dots of what is outside the range show on the darkest and the lightest
+// relief that its veil lets through.
+func TestVeilShowsOnRelief(t *testing.T) {
+	p := testPicture(t, testGrid(t, "EPSG:32631", 10, 10), 5)
+	for _, l := range []float64{reliefDark, reliefLight} {
+		on := image.NewRGBA(image.Rect(0, 0, 16, 16))
+		looks := map[color.NRGBA]bool{}
+		for i := range 256 {
+			over(on, i%16, i/16, tiles.Tone(l, 0, 0))
+			over(on, i%16, i/16, p.Map.Palette.Pixel(0, byte(suitability.Outside), i%16, i/16))
+			looks[color.NRGBA(on.RGBAAt(i%16, i/16))] = true
+		}
+		if len(looks) != 2 {
+			t.Fatalf("%d colours", len(looks))
+		}
+		for a := range looks {
+			for b := range looks {
+				if r := tiles.Contrast(a, b); a != b && r < 3 {
+					t.Errorf("on relief of L* %g dots have contrast %.2f", l, r)
+				}
+			}
+		}
+	}
+}
+
 // The classes' samples in the finished picture, from the top down, grow lighter
 // by at least 10 steps of L* (common practice in map design, no source) in
 // colour, in grey and with every colour-vision deficiency (Machado et al. 2009).

@@ -13,8 +13,8 @@ import (
 // raised, and kept between two light greys, so that all over it stays readable.
 const (
 	reliefAzimuth, reliefHeight = 315.0, 45.0 // degrees
-	reliefRaise                 = 4.0
-	reliefDark, reliefLight     = 78.0, 100.0 // L*
+	reliefRaise                 = 9.0
+	reliefDark, reliefLight     = 81.0, 100.0 // L*
 )
 
 // paintRelief shades the paper: Lambert's law on the slope by Horn (1981), Hill

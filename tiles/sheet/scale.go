@@ -79,7 +79,7 @@ func (p pen) drawScale(b scaleBar, e earth, x, y, room float64) float64 {
 	p.Stroke()
 	words := "in metres of the plan"
 	if e.known {
-		words = "true on the ground at the map's middle"
+		words = "length on the ellipsoid at the map's middle"
 	}
 	return p.paragraph(text{regular, 8, quiet}, x, top+high+3*p.point, room, words)
 }

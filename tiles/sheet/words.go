@@ -68,7 +68,7 @@ func crsWords(c layers.CRS) string {
 
 var (
 	cautionHeading = text{bold, 9, ink}
-	cautionText    = text{regular, 8.5, ink}
+	cautionText    = text{regular, 8, ink}
 	hazardHeading  = text{bold, 9, alarm}
 )
 

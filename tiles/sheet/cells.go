@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"tussock/layers"
+	"tussock/suitability"
 )
 
 // cells are the value and standing of each pixel of the map.
@@ -61,6 +62,38 @@ func (c *cells) shown() (values, standing []byte) {
 // water tells whether water is drawn in place of the map, and as waves over it.
 func (c *cells) water() (filled, waves bool) {
 	return slices.Contains(c.hidden, true), c.waved
+}
+
+// fewShown is the share of the map up to which names keep off suitability.
+const fewShown = 0.3
+
+// hides counts the pixels with suitability under a box, a sixteenth of them;
+// where most of a map shows suitability no place for a name is better.
+func (c *cells) hides() func(image.Rectangle) int {
+	shown := 0
+	for i := range c.values {
+		if c.valued(i) {
+			shown++
+		}
+	}
+	if float64(shown) > fewShown*float64(len(c.values)) {
+		return func(image.Rectangle) int { return 0 }
+	}
+	return func(box image.Rectangle) (n int) {
+		for y := box.Min.Y; y < box.Max.Y; y += 4 {
+			for x := box.Min.X; x < box.Max.X; x += 4 {
+				if c.valued(y*c.width + x) {
+					n++
+				}
+			}
+		}
+		return n
+	}
+}
+
+// valued tells whether a pixel shows suitability.
+func (c *cells) valued(i int) bool {
+	return !filledWater(c.standing[i]) && c.values[i] != suitability.ByteNodata && suitability.Standing(c.standing[i]) != suitability.NotAssessed
 }
 
 // inSquare is the middle cell of the square of n cells that holds a cell, along

@@ -106,7 +106,7 @@ func (pg *page) drawMap() (*image.RGBA, error) {
 	p := pen{gg.NewContextForRGBA(on), pg.faces}
 	p.drawLines(pg.frame, pg.Marks)
 	p.drawPools(pg.frame, pg.Marks)
-	pg.towns = p.drawPlaces(pg.frame, pg.Places)
+	pg.towns = p.drawPlaces(pg.frame, pg.Places, pg.cells.hides())
 	return on, nil
 }
 

@@ -79,8 +79,9 @@ const nameRim = 1.1
 
 // drawPlaces names as many places as find room, the important ones first. No
 // name covers another or a dot, and none runs off the map; a town without room
-// for its name gets no dot either.
-func (p pen) drawPlaces(f frame, places []Place) (towns bool) {
+// for its name gets no dot either. Hides is how much of what the map is about a
+// box would hide.
+func (p pen) drawPlaces(f frame, places []Place, hides func(image.Rectangle) int) (towns bool) {
 	var taken []image.Rectangle
 	for _, place := range byImportance(places) {
 		x, y := f.pixel(place.At)
@@ -88,7 +89,7 @@ func (p pen) drawPlaces(f frame, places []Place) (towns bool) {
 			continue
 		}
 		dot := around(x, y, 2*dotRadius*p.point)
-		at, box, fits := p.roomFor(f, place, taken)
+		at, box, fits := p.roomFor(f, place, taken, hides)
 		if !fits || place.settled() && !free(dot, taken) {
 			continue
 		}
@@ -111,30 +112,42 @@ func around(x, y, r float64) image.Rectangle {
 }
 
 // roomFor finds where a name can stand: its start on the baseline, and the box
-// that it takes.
-func (p pen) roomFor(f frame, place Place, taken []image.Rectangle) (at [2]float64, box image.Rectangle, fits bool) {
+// that it takes. Of free boxes it takes the one that hides least, and of those
+// that hide alike the first.
+func (p pen) roomFor(f frame, place Place, taken []image.Rectangle, hides func(image.Rectangle) int) (at [2]float64, box image.Rectangle, fits bool) {
 	t := place.text()
-	x, y := f.pixel(place.At)
 	width, high := p.measure(t, place.Name), p.ascent(t)
-	gap := (dotRadius + 2) * p.point
-	tries := [][2]float64{ // right, left, above, below, then aslant
-		{x + gap, y + high/2}, {x - gap - width, y + high/2}, {x - width/2, y - gap}, {x - width/2, y + gap + high},
-		{x + gap*0.7, y - gap*0.5}, {x + gap*0.7, y + gap*0.5 + high}, {x - gap*0.7 - width, y - gap*0.5}, {x - gap*0.7 - width, y + gap*0.5 + high},
-	}
-	if !place.settled() {
-		tries = [][2]float64{{x - width/2, y + high/2}}
-		for _, up := range []float64{-1, 1, -2, 2, -3, 3} {
-			tries = append(tries, [2]float64{x - width/2, y + high/2 + up*p.lineHeight(t)*0.8})
-		}
-	}
 	margin := 3 * p.point
-	for _, at := range tries {
-		box := image.Rect(int(at[0]-margin), int(at[1]-high-margin), int(at[0]+width+margin), int(at[1]+high/3+margin))
-		if box.In(image.Rect(0, 0, f.width, f.height)) && free(box, taken) {
-			return at, box, true
+	least := 0
+	for _, start := range p.starts(f, place, width, high) {
+		try := image.Rect(int(start[0]-margin), int(start[1]-high-margin), int(start[0]+width+margin), int(start[1]+high/3+margin))
+		if !try.In(image.Rect(0, 0, f.width, f.height)) || !free(try, taken) {
+			continue
+		}
+		if n := hides(try); !fits || n < least {
+			at, box, fits, least = start, try, true, n
 		}
 	}
-	return at, box, false
+	return at, box, fits
+}
+
+// starts are where a name may begin, the best first: beside a dot, or across the
+// middle of a place and above and below it.
+func (p pen) starts(f frame, place Place, width, high float64) [][2]float64 {
+	x, y := f.pixel(place.At)
+	if place.settled() {
+		gap := (dotRadius + 2) * p.point
+		return [][2]float64{ // right, left, above, below, then aslant
+			{x + gap, y + high/2}, {x - gap - width, y + high/2}, {x - width/2, y - gap}, {x - width/2, y + gap + high},
+			{x + gap*0.7, y - gap*0.5}, {x + gap*0.7, y + gap*0.5 + high},
+			{x - gap*0.7 - width, y - gap*0.5}, {x - gap*0.7 - width, y + gap*0.5 + high},
+		}
+	}
+	list := [][2]float64{{x - width/2, y + high/2}}
+	for _, lines := range []float64{-1, 1, -2, 2, -3, 3, -4, 4} {
+		list = append(list, [2]float64{x - width/2, y + high/2 + lines*p.lineHeight(place.text())*0.8})
+	}
+	return list
 }
 
 // free tells whether a box meets no other.

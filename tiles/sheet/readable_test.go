@@ -140,7 +140,7 @@ func TestNamesFindRoom(t *testing.T) {
 	for i := range 60 {
 		place := Place{Name: fmt.Sprintf("Place %d", i), Kind: []string{"town", "heath", "river"}[r.IntN(3)],
 			At: orb.Point{f.grid.West + r.Float64()*7500, f.grid.North - r.Float64()*5000}}
-		_, box, fits := p.roomFor(f, place, taken)
+		_, box, fits := p.roomFor(f, place, taken, func(image.Rectangle) int { return 0 })
 		if !fits {
 			continue
 		}

@@ -11,10 +11,10 @@ func (m *maker) coverHeath(z zone, bog, wet float64) {
 	edge := func(i int) float64 { return ramp(450, 0, rim[i]) }
 
 	cells = m.dress(cells, Bog, bog, moist)
-	cells = m.dress(cells, BroadleafWood, 0.035, func(i int) float64 { return wood(i) + 0.8*edge(i) - 0.4*m.wet[i] })
-	cells = m.dress(cells, ConiferOpen, 0.02, func(i int) float64 { return pine(i) + 0.3*edge(i) })
-	cells = m.dress(cells, Scrub, 0.06, func(i int) float64 { return gorse(i) + 0.45*edge(i) + 2*m.slope[i] })
-	cells = m.dress(cells, RoughGrass, 0.05, func(i int) float64 { return bracken(i) + 0.4*edge(i) - 0.3*m.wet[i] })
+	cells = m.dress(cells, BroadleafWood, 0.028, func(i int) float64 { return wood(i) + 0.8*edge(i) - 0.4*m.wet[i] })
+	cells = m.dress(cells, ConiferOpen, 0.014, func(i int) float64 { return pine(i) + 0.3*edge(i) })
+	cells = m.dress(cells, Scrub, 0.045, func(i int) float64 { return gorse(i) + 0.45*edge(i) + 2*m.slope[i] })
+	cells = m.dress(cells, RoughGrass, 0.038, func(i int) float64 { return bracken(i) + 0.4*edge(i) - 0.3*m.wet[i] })
 	cells = m.dress(cells, WetHeath, wet, moist)
 	m.all(cells, DryHeath)
 }

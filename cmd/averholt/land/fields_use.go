@@ -8,6 +8,7 @@ import (
 type field struct {
 	cells                  []int
 	slope, wet, high, near float64 // means; near is the distance to the river over the plain's half width
+	heath                  float64 // mean nearness to a heath, 0 to 1
 	soil                   [6]int  // cells by soil
 }
 
@@ -17,11 +18,13 @@ func (m *maker) fieldsOf() []field {
 		most = max(most, p)
 	}
 	all := make([]field, most+1)
+	toHeath := distances(700, func(i int) bool { return m.zone[i] == heathZone || m.zone[i] == emberZone || m.zone[i] == pitZone })
 	for i, p := range m.parcel {
 		if p < 0 {
 			continue
 		}
 		f := &all[p]
+		f.heath += ramp(600, 30, toHeath[i])
 		f.cells = append(f.cells, i)
 		f.slope, f.wet, f.high = f.slope+m.slope[i], f.wet+m.wet[i], f.high+m.ground.v[i]
 		f.near += m.toBed[i] / m.river.plain(place(i)[1])
@@ -31,6 +34,7 @@ func (m *maker) fieldsOf() []field {
 		f := &all[k]
 		if n := float64(len(f.cells)); n > 0 {
 			f.slope, f.wet, f.high, f.near = f.slope/n, f.wet/n, f.high/n, f.near/n
+			f.heath /= n
 		}
 	}
 	return all
@@ -56,14 +60,14 @@ func (m *maker) use(rng *rand.Rand, f field, region, wild float64) Cover {
 	share := func(s Soil) float64 { return float64(f.soil[s]) / float64(len(f.cells)) }
 	good := 0.66 + 0.24*share(Loam) - 0.02*share(Clay) - 0.12*share(Sand) - 0.1*share(Peat) - 0.5*share(Rock)
 	good += -3.2*f.slope - 0.75*ramp(0.35, 0.8, f.wet) - 0.75*ramp(1.25, 0.9, f.near) - 0.9*ramp(72, 115, f.high) + 0.3*region
-	good += 0.17 * rng.NormFloat64()
+	good += 0.17*rng.NormFloat64() - 0.25*f.heath
 	v := rng.Float64()
 	switch {
 	case v < 0.022 && len(f.cells) < cellsOf(9):
 		return BroadleafWood
 	case v < 0.03 && len(f.cells) < cellsOf(6) && share(Sand) > 0.5:
 		return ConiferClosed
-	case v < 0.055 || good < 0.02 && wild > -0.1 || wild > 0.62 && v < 0.5:
+	case v < 0.055+0.22*f.heath || good < 0.02 && wild > -0.1 || wild > 0.62 && v < 0.5:
 		return m.left(rng, f)
 	case good > 0.46:
 		return Arable
@@ -74,8 +78,10 @@ func (m *maker) use(rng *rand.Rand, f field, region, wild float64) Cover {
 // left is what becomes of a field that nobody works.
 func (m *maker) left(rng *rand.Rand, f field) Cover {
 	switch v := rng.Float64(); {
-	case v < 0.12 && f.near > 1.2:
+	case v < 0.12+0.15*f.heath && f.near > 1.2:
 		return Scrub
+	case v < 0.4*f.heath:
+		return BroadleafWood // birch
 	case v < 0.25 && f.wet > 0.6 && f.near < 1.4:
 		return FenReedbed
 	}

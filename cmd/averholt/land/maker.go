@@ -88,38 +88,6 @@ func lineOnMap(path []orb.Point) orb.LineString {
 // offMap is the reverse of onMap.
 func offMap(p orb.Point) orb.Point { return orb.Point{p[0] - west, north - p[1]} }
 
-// distances is how far each cell lies from the nearest of a set, m, counted
-// from cell to cell over sides and corners (up to 8 % too long), at most limit.
-func distances(limit float64, in func(i int) bool) []float64 {
-	far := make([]float64, Cols*Rows)
-	for i := range far {
-		far[i] = limit
-		if in(i) {
-			far[i] = 0
-		}
-	}
-	relax := func(i int, back [4][2]int) {
-		for _, s := range back {
-			c, r := i%Cols+s[0], i/Cols+s[1]
-			if c < 0 || r < 0 || c >= Cols || r >= Rows {
-				continue
-			}
-			step := Cell
-			if s[0] != 0 && s[1] != 0 {
-				step *= math.Sqrt2
-			}
-			far[i] = min(far[i], far[r*Cols+c]+step)
-		}
-	}
-	for i := range far {
-		relax(i, [4][2]int{{-1, 0}, {0, -1}, {-1, -1}, {1, -1}})
-	}
-	for i := len(far) - 1; i >= 0; i-- {
-		relax(i, [4][2]int{{1, 0}, {0, 1}, {1, 1}, {-1, 1}})
-	}
-	return far
-}
-
 // cellsAlong lists the cells that a line passes, in order, without repeats in a
 // row.
 func cellsAlong(path []orb.Point) []int {

@@ -32,7 +32,7 @@ func (m *maker) nameZone(name, kind string, z zone) {
 // gap is how wide a gap is counted in, m.
 func (m *maker) gap(z zone) float64 {
 	if z == emberZone {
-		return 420
+		return 800
 	}
 	return 60
 }

@@ -81,7 +81,7 @@ func (p *ponds) add(rng *rand.Rand, k pondKind, middle orb.Point, ring orb.Ring)
 		reach = max(reach, apart(q, onMap(middle)))
 	}
 	m := p.m
-	if i := at(middle); !inside(middle, reach+5) || m.zone[i] == waterZone || m.toBed[i] < reach+20 || m.Cover[i] == Built || m.road[i] > 0 && reach > 5 {
+	if i := at(middle); !inside(middle, reach+5) || m.zone[i] == waterZone || k.name != "oxbow" && m.toBed[i] < reach+20 || m.Cover[i] == Built || m.road[i] > 0 && reach > 5 {
 		return false
 	}
 	for n, q := range p.where {

@@ -68,32 +68,33 @@ func (m *maker) nearness(points []orb.Point, reach float64) func(i int) float64 
 	return func(i int) float64 { return 1 - far[i]/reach }
 }
 
-// oxbows are the last of the loops that the river cut off: narrow, bent, and as
-// deep as the bed was.
+// oxbows are what is left of a former bed where the river has moved away:
+// narrow, bent, and as deep as the bed was.
 func (p *ponds) oxbows() {
 	rng := stream(p.m.Seed, "oxbows")
 	kind := pondKind{name: "oxbow", least: 300, most: 9000, permanent: 0.75, some: 0.25, fish: 0.6, maybe: 0.3, shade: [2]float64{5, 55}, ph: [2]float64{6.7, 7.8}}
+	var path []orb.Point
 	kept := 0
-	for k := len(p.m.river.oxbows) - 1; k >= 0 && kept < 9; k-- {
-		loop := p.m.river.oxbows[k]
-		if len(loop) < 7 || !inside(loop[len(loop)/2], 60) {
+	for _, q := range p.m.river.former {
+		long := 8 + rng.IntN(10) // points of riverSpacing
+		if inside(q, 80) && p.clear(q) && len(path) < long {
+			path = append(path, q)
 			continue
 		}
-		path := smoothed(loop[1:len(loop)-1], 2)
-		if ring := thick(path, 9); ring != nil && p.clear(path) && p.add(rng, kind, path[len(path)/2], ring) {
-			kept++
+		if len(path) >= 8 && kept < 9 && chance(rng, 0.6) {
+			if ring := thick(path, 8); ring != nil && p.add(rng, kind, path[len(path)/2], ring) {
+				kept++
+			}
 		}
+		path = nil
 	}
 }
 
-// clear tells whether a line keeps away from the river as it is now.
-func (p *ponds) clear(path []orb.Point) bool {
-	for _, q := range path {
-		if p.m.toBed[at(q)] < 30 || p.m.zone[at(q)] != farmland && p.m.zone[at(q)] != fenZone {
-			return false
-		}
-	}
-	return true
+// clear tells whether a point keeps away from the river as it is now, and from
+// all but meadow and fen.
+func (p *ponds) clear(q orb.Point) bool {
+	i := at(q)
+	return p.m.toBed[i] > 45 && (p.m.zone[i] == farmland || p.m.zone[i] == fenZone) && p.m.road[i] == 0
 }
 
 // thick turns a line into a strip that tapers to its ends; nil where the strip

@@ -25,6 +25,9 @@ func newRidge(seed uint64) ridge {
 // nearest is how far a point lies from the crest, on which side (south is
 // positive), and how much the crest adds there.
 func (g ridge) nearest(x, y float64) (far, crest float64) {
+	if x > 14000 || y > 8000 {
+		return math.Inf(1), 0
+	}
 	x += 420 * g.bent.rough(x/1500, y/1500, 3, 0.5)
 	y += 420 * g.bent.rough(x/1500+31, y/1500-17, 3, 0.5)
 	p := orb.Point{x, y}

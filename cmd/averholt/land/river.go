@@ -19,8 +19,8 @@ const (
 // winds about it. Points are metres east and south of the north-west corner.
 type river struct {
 	wander *noise
-	bed    []orb.Point   // downstream, in even steps
-	oxbows [][]orb.Point // loops that were cut off, the latest last
+	bed    []orb.Point // downstream, in even steps
+	former []orb.Point // the bed as it once lay
 }
 
 func newRiver(seed uint64) *river {

@@ -14,7 +14,8 @@ const (
 	upstreamWeight = 2.5
 	memory         = 0.0085 // how fast the bends upstream are forgotten, per m
 	migration      = 520.0  // m² a step: shift = migration · weighted curvature
-	meanderSteps   = 400
+	meanderSteps   = 540
+	formerStep     = 400              // the bed of this step is remembered
 	cutoffGap      = 1.5 * riverWidth // where two reaches of a bed meet
 )
 
@@ -26,7 +27,10 @@ func (r *river) wind(seed uint64) {
 		x := r.axis(y) + 60*r.wander.at(y/450, 40.1) + between(rng, -4, 4)
 		r.bed = append(r.bed, orb.Point{x, y})
 	}
-	for range meanderSteps {
+	for step := range meanderSteps {
+		if step == formerStep {
+			r.former = smoothed(r.bed, 2)
+		}
 		r.migrate()
 		r.cut()
 		r.bed = respaced(r.bed, riverSpacing)
@@ -76,15 +80,13 @@ func curvature(a, b, c orb.Point) (float64, orb.Point) {
 	return 2 * (ux*vy - uy*vx) / (lu * lv * lt), orb.Point{tx / lt, ty / lt}
 }
 
-// cut joins reaches that have come within a gap, and keeps the loop between.
+// cut joins reaches that have come within a gap.
 func (r *river) cut() {
 	const near = 8 // points that are neighbours along the bed, not across a neck
 	for i := 0; i < len(r.bed); i++ {
 		last := min(len(r.bed)-1, i+160)
 		for j := last; j > i+near; j-- {
 			if math.Hypot(r.bed[i][0]-r.bed[j][0], r.bed[i][1]-r.bed[j][1]) < cutoffGap {
-				loop := append([]orb.Point(nil), r.bed[i+2:j-1]...)
-				r.oxbows = append(r.oxbows, loop)
 				r.bed = append(r.bed[:i+1], r.bed[j:]...)
 				break
 			}

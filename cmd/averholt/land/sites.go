@@ -8,7 +8,7 @@ import (
 
 // The areas that the places are made to, ha.
 const (
-	greatLingHa = 672.0 // with the bogs, birch and gorse among 640 ha of heath
+	greatLingHa = 690.0 // with the bogs, birch and gorse among the heath
 	emberlowHa  = 150.0
 	skarnHa     = 224.0
 	mirkwaterHa = 410.0

@@ -14,12 +14,13 @@ func (m *maker) claimEmberlow() {
 	from := func(a, c float64) orb.Point {
 		return orb.Point{road[0] + a*along[0] + c*across[0], road[1] + a*along[1] + c*across[1]}
 	}
-	free := func(i int) bool { return m.free(i) && m.toRoad[i] > 20 }
 	for _, part := range []struct {
 		at orb.Point
 		ha float64
-	}{{from(-820, 520), 0.46 * emberlowHa}, {from(780, 480), 0.33 * emberlowHa}, {from(60, -430), 0.21 * emberlowHa}} {
-		b := blob{wide: 1.3, tall: 0.9, turn: math.Atan2(along[1], along[0]), ragged: 0.35, scale: 420}
+	}{{from(-720, 450), 0.46 * emberlowHa}, {from(560, 400), 0.33 * emberlowHa}, {from(-60, -330), 0.21 * emberlowHa}} {
+		apart := distances(200, func(i int) bool { return m.zone[i] == emberZone })
+		free := func(i int) bool { return m.free(i) && m.toRoad[i] > 20 && apart[i] > 90 }
+		b := blob{wide: 1.3, tall: 0.9, turn: math.Atan2(along[1], along[0]), ragged: 0.6, scale: 700}
 		m.claim(emberZone, m.grow(m.nearestFree(part.at, free), cellsOf(part.ha), free, m.outline(part.at, part.ha, b)))
 	}
 }

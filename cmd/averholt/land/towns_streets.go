@@ -6,7 +6,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// laySteets is one street every so far across a town, m.
+// streetGap is how far streets lie from each other, m.
 const streetGap = 165.0
 
 // layStreets lays streets over each town's ground, in a net that bends, with
@@ -82,7 +82,7 @@ func (g streetGrid) line(k float64, reach int, across bool) {
 func (g streetGrid) end(path []orb.Point) []orb.Point {
 	if len(path) > 4 {
 		traffic := 300 + 10*int(90*math.Exp(-apart(path[0], g.t.at)/600)*math.Sqrt(float64(g.t.people)/9400))
-		g.m.Roads = append(g.m.Roads, Road{Name: "", Class: Street, VehiclesPerDay: traffic, Path: lineOnMap(path)})
+		g.m.Roads = append(g.m.Roads, Road{Name: g.t.name + " street", Class: Street, VehiclesPerDay: traffic, Path: lineOnMap(path)})
 	}
 	return nil
 }

@@ -52,7 +52,7 @@ func (m *maker) oldWoods() {
 		if !m.free(i) || m.toTown[i] < 350 || m.toRoad[i] < 90 || m.toBed[i] < 500 || !chance(rng, like) {
 			continue
 		}
-		b := blob{wide: wide, tall: 1, turn: turn, ragged: 0.5, scale: 420}
+		b := blob{wide: wide, tall: 1, turn: turn, ragged: 0.8, scale: 520}
 		free := func(i int) bool { return m.free(i) && m.toRoad[i] > 20 }
 		m.claim(woodZone, m.grow(p, cellsOf(ha), free, m.outline(p, ha, b)))
 		n++

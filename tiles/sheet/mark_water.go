@@ -40,6 +40,9 @@ func paintWater(on *image.RGBA, c *cells, marks []Mark, shore int) error {
 		for x := range c.width {
 			i := y*c.width + x
 			if !mask[i] {
+				if !filledWater(c.standing[i]) && c.near(mask, true, x, y, shore) {
+					over(on, x, y, rim) // around the shore, so that a pool shows on dark ground
+				}
 				continue
 			}
 			c.hidden[i] = filledWater(c.standing[i])
@@ -58,13 +61,11 @@ func (c *cells) waterColour(mask []bool, i, x, y, shore int) (colour color.NRGBA
 	open := filledWater(c.standing[i])
 	wave := waveAt(x/c.pattern, y/c.pattern)
 	switch {
-	case c.byShore(mask, x, y, shore):
-		return wet, true
-	case wave == 1:
+	case wave == 1, c.near(mask, false, x, y, shore):
 		return wet, true
 	case open:
 		return pool, true
-	case wave == 2 || c.byShore(mask, x, y, 2*shore):
+	case wave == 2:
 		return rim, true
 	}
 	return colour, false
@@ -79,12 +80,12 @@ func filledWater(standing byte) bool {
 	return false
 }
 
-// byShore tells whether land lies within n pixels in one of the four directions;
-// beyond the map nothing is known, and no shore is drawn.
-func (c *cells) byShore(mask []bool, x, y, n int) bool {
+// near tells whether water, or land, lies within n pixels in one of the four
+// directions; beyond the map nothing is known, and no shore is drawn.
+func (c *cells) near(mask []bool, water bool, x, y, n int) bool {
 	for d := 1; d <= n; d++ {
-		if x >= d && !mask[y*c.width+x-d] || x+d < c.width && !mask[y*c.width+x+d] ||
-			y >= d && !mask[(y-d)*c.width+x] || y+d < c.height && !mask[(y+d)*c.width+x] {
+		if x >= d && mask[y*c.width+x-d] == water || x+d < c.width && mask[y*c.width+x+d] == water ||
+			y >= d && mask[(y-d)*c.width+x] == water || y+d < c.height && mask[(y+d)*c.width+x] == water {
 			return true
 		}
 	}

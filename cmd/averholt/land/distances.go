@@ -32,30 +32,48 @@ const corner = Cell * math.Sqrt2
 
 // sweepEast carries distances on from the west and from the row beside.
 func sweepEast(row, beside []float64) {
-	last := len(row) - 1
+	beside = beside[:len(row)]
+	ahead := beside[0]
+	west, corners := math.Inf(1), math.Inf(1)
 	for c, v := range row {
-		v = min(v, beside[c]+Cell)
-		if c > 0 {
-			v = min(v, row[c-1]+Cell, beside[c-1]+corner)
+		here := ahead
+		if ahead = math.Inf(1); c+1 < len(beside) {
+			ahead = beside[c+1]
 		}
-		if c < last {
-			v = min(v, beside[c+1]+corner)
-		}
-		row[c] = v
+		row[c] = nearer(v, here, west, corners, ahead)
+		west, corners = row[c], here
 	}
 }
 
 // sweepWest is sweepEast from the other side.
 func sweepWest(row, beside []float64) {
-	last := len(row) - 1
-	for c := last; c >= 0; c-- {
-		v := min(row[c], beside[c]+Cell)
-		if c < last {
-			v = min(v, row[c+1]+Cell, beside[c+1]+corner)
+	beside = beside[:len(row)]
+	ahead := beside[len(row)-1]
+	east, corners := math.Inf(1), math.Inf(1)
+	for c := len(row) - 1; c >= 0; c-- {
+		here := ahead
+		if ahead = math.Inf(1); c > 0 {
+			ahead = beside[c-1]
 		}
-		if c > 0 {
-			v = min(v, beside[c-1]+corner)
-		}
-		row[c] = v
+		row[c] = nearer(row[c], here, east, corners, ahead)
+		east, corners = row[c], here
 	}
+}
+
+// nearer is the least of a distance and those by way of four neighbours: two
+// over sides, two over corners.
+func nearer(v, side1, side2, corner1, corner2 float64) float64 {
+	if d := side1 + Cell; d < v {
+		v = d
+	}
+	if d := side2 + Cell; d < v {
+		v = d
+	}
+	if d := corner1 + corner; d < v {
+		v = d
+	}
+	if d := corner2 + corner; d < v {
+		v = d
+	}
+	return v
 }

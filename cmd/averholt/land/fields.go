@@ -3,7 +3,6 @@ package land
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 )
 
 // fields cuts the farmland into fields. A piece is cut across its longer side,
@@ -98,8 +97,8 @@ func (f *fields) target(piece []int32) float64 {
 	return ha * 1e4 / (Cell * Cell)
 }
 
-// divide sorts a piece along the way that it is longest and returns where to
-// part it.
+// divide parts a piece across the way that it is longest: its cells this side of
+// the cut come first, and it returns how many they are.
 func (f *fields) divide(piece []int32) int {
 	turn := f.axis(piece) + between(f.rng, -0.09, 0.09)
 	sin, cos := math.Sincos(turn)
@@ -112,24 +111,47 @@ func (f *fields) divide(piece []int32) int {
 		x, y := f.m.ground.place(int(i))
 		keys[k] = keyed{(x+bend*f.bendX[i])*cos + (y+bend*f.bendY[i])*sin, i}
 	}
-	slices.SortFunc(keys, func(a, b keyed) int {
-		if a.key != b.key {
-			if a.key < b.key {
-				return -1
-			}
-			return 1
-		}
-		return int(a.i - b.i)
-	})
+	k := clampInt(int(float64(len(piece))*between(f.rng, 0.36, 0.64)), 1, len(piece)-1)
+	part(keys, k)
 	for k := range keys {
 		piece[k] = keys[k].i
 	}
-	return clampInt(int(float64(len(piece))*between(f.rng, 0.36, 0.64)), 1, len(piece)-1)
+	return k
 }
 
 type keyed struct {
 	key float64
 	i   int32
+}
+
+func (a keyed) before(b keyed) bool { return a.key < b.key || a.key == b.key && a.i < b.i }
+
+// part puts the k least first (Hoare 1961, Algorithm 65: Find, Commun. ACM
+// 4:321-322).
+func part(keys []keyed, k int) {
+	for low, high := 0, len(keys)-1; low < high; {
+		middle, i, j := keys[(low+high)/2], low, high
+		for i <= j {
+			for keys[i].before(middle) {
+				i++
+			}
+			for middle.before(keys[j]) {
+				j--
+			}
+			if i <= j {
+				keys[i], keys[j] = keys[j], keys[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			high = j
+		case k >= i:
+			low = i
+		default:
+			return
+		}
+	}
 }
 
 // axis is the direction to cut across: that of the land's grain, or at right

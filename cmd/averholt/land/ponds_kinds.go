@@ -33,7 +33,7 @@ func (m *maker) pondKinds() []pondKind {
 		{name: "heath", count: 7, least: 12, most: 250, like: heath(emberZone), permanent: 0.1, some: 0.35, shade: [2]float64{0, 20}, ph: [2]float64{4.2, 5.6}},
 		{name: "hill", count: 4, least: 20, most: 260, like: heath(hillZone), permanent: 0.3, some: 0.4, shade: [2]float64{0, 5}, ph: [2]float64{4, 5}},
 		{name: "pit", count: 15, least: 45, most: 2600, like: m.among(func(i int) bool { return m.Cover[i] == SandPit }), permanent: 0.06, some: 0.26, maybe: 0.1, shade: [2]float64{0, 9}, ph: [2]float64{6.1, 7.8}},
-		{name: "fen", count: 26, least: 350, most: 6500, like: m.among(func(i int) bool { return m.zone[i] == fenZone && m.Cover[i] == FenReedbed }), permanent: 0.86, some: 0.14, fish: 0.6, maybe: 0.25, shade: [2]float64{0, 35}, ph: [2]float64{6.5, 7.8}},
+		{name: "fen", count: 26, least: 350, most: 6500, like: m.among(func(i int) bool { return m.zone[i] == fenZone && m.Cover[i] == FenReedbed }), permanent: 0.86, some: 0.6, fish: 0.6, maybe: 0.25, shade: [2]float64{0, 35}, ph: [2]float64{6.5, 7.8}},
 		{name: "carr", count: 14, least: 90, most: 2400, like: zoned(carrZone), permanent: 0.55, some: 0.4, fish: 0.3, maybe: 0.3, shade: [2]float64{35, 95}, ph: [2]float64{5.9, 7.1}},
 		{name: "farm", count: 62, least: 60, most: 1300, seldom: true, like: func(i int) float64 { return farmed(i) * nearYard(i) }, permanent: 0.58, some: 0.3, fish: 0.45, maybe: 0.25, shade: [2]float64{0, 80}, ph: [2]float64{6.6, 8.2}},
 		{name: "farm", count: 58, least: 50, most: 900, seldom: true, like: func(i int) float64 { return farmed(i) * (0.4 + m.wet[i]) }, permanent: 0.34, some: 0.44, fish: 0.2, maybe: 0.2, shade: [2]float64{0, 95}, ph: [2]float64{6.4, 8}},
@@ -72,7 +72,7 @@ func (m *maker) nearness(points []orb.Point, reach float64) func(i int) float64 
 // narrow, bent, and as deep as the bed was.
 func (p *ponds) oxbows() {
 	rng := stream(p.m.Seed, "oxbows")
-	kind := pondKind{name: "oxbow", least: 300, most: 9000, permanent: 0.75, some: 0.25, fish: 0.6, maybe: 0.3, shade: [2]float64{5, 55}, ph: [2]float64{6.7, 7.8}}
+	kind := pondKind{name: "oxbow", least: 300, most: 9000, permanent: 0.75, some: 0.6, fish: 0.6, maybe: 0.3, shade: [2]float64{5, 55}, ph: [2]float64{6.7, 7.8}}
 	var path []orb.Point
 	kept := 0
 	for _, q := range p.m.river.former {

@@ -32,7 +32,9 @@ func (r *river) wind(seed uint64) {
 			r.former = smoothed(r.bed, 2)
 		}
 		r.migrate()
-		r.cut()
+		if step%4 == 0 {
+			r.cut()
+		}
 		r.bed = respaced(r.bed, riverSpacing)
 	}
 	r.bed = smoothed(r.bed, 2)
@@ -86,7 +88,8 @@ func (r *river) cut() {
 	for i := 0; i < len(r.bed); i++ {
 		last := min(len(r.bed)-1, i+160)
 		for j := last; j > i+near; j-- {
-			if math.Hypot(r.bed[i][0]-r.bed[j][0], r.bed[i][1]-r.bed[j][1]) < cutoffGap {
+			dx, dy := r.bed[i][0]-r.bed[j][0], r.bed[i][1]-r.bed[j][1]
+			if dx*dx+dy*dy < cutoffGap*cutoffGap {
 				r.bed = append(r.bed[:i+1], r.bed[j:]...)
 				break
 			}

@@ -64,12 +64,14 @@ func (l layering) vale(i int, x, y, rough float64) Soil {
 }
 
 // turnToPeat lays peat where plants have made it: under bog and reed, and under
-// the wettest of the wet heath.
+// the wettest of the wet heath. The pits were dug where there is sand.
 func (m *maker) turnToPeat() {
 	for i, c := range m.Cover {
 		switch {
 		case c == Bog, c == FenReedbed && (m.zone[i] == fenZone || m.zone[i] == carrZone), c == WetHeath && m.wet[i] > 0.72:
 			m.Soil[i] = Peat
+		case m.zone[i] == pitZone:
+			m.Soil[i] = Sand
 		}
 	}
 	tidy(m.Soil, 4, func(s Soil) bool { return s == Peat })

@@ -19,12 +19,12 @@ func (m *maker) coverFen() {
 	cells = m.dress(cells, RoughGrass, 0.13, func(i int) float64 { return meadow(i) + 0.9*edge(i) })
 	cells = m.dress(cells, Bog, 0.02, func(i int) float64 { return -meadow(i) - edge(i) })
 	m.all(cells, FenReedbed)
-	m.digDykes(cells)
+	m.digDykes()
 }
 
 // digDykes draws the straight drains of the fen: a few wide ones as water, and
 // the small ones as lines alone.
-func (m *maker) digDykes(reed []int) {
+func (m *maker) digDykes() {
 	own := map[int]bool{}
 	for _, i := range m.cellsIn(fenZone) {
 		own[i] = true

@@ -54,7 +54,6 @@ type maker struct {
 	dykes   [][]orb.Point
 	hamlets []orb.Point
 	towns   []*settlement
-	woodish *noise // where farmers left trees
 }
 
 // at is the index of the cell that holds a point of the maker's coordinates:

@@ -53,7 +53,7 @@ func New(seed uint64) *District {
 }
 
 func newMaker(seed uint64) *maker {
-	m := &maker{District: empty(seed), river: newRiver(seed), zone: make([]zone, Cols*Rows), woodish: newNoise(seed, "woods")}
+	m := &maker{District: empty(seed), river: newRiver(seed), zone: make([]zone, Cols*Rows)}
 	m.relief = newRelief(seed, m.river)
 	return m
 }

@@ -26,11 +26,11 @@ func (m *maker) siteTowns() {
 		{name: "Thorle", kind: "village", people: 600, at: orb.Point{9250, 4500}, core: 2.5, all: 22},
 	}
 	for _, t := range m.towns {
-		t.at = m.goodGround(t.at, 450)
+		t.at = m.goodGround(t.at, 600)
 	}
 }
 
-// goodGround is the levellest dry free place near a point.
+// goodGround is the levellest dry free place near a point, with room about it.
 func (m *maker) goodGround(p orb.Point, reach float64) orb.Point {
 	best, least := p, math.Inf(1)
 	for dy := -reach; dy <= reach; dy += Cell {
@@ -40,7 +40,7 @@ func (m *maker) goodGround(p orb.Point, reach float64) orb.Point {
 			if !inside(q, 100) || !m.free(i) || m.toBed[i] < 350 {
 				continue
 			}
-			if s := 8*m.slope[i] + m.wet[i] + apart(p, q)/reach*0.4; s < least {
+			if s := 8*m.slope[i] + m.wet[i] + 0.7*ramp(500, 50, m.toRill[i]) + apart(p, q)/reach*0.4; s < least {
 				best, least = place(i), s
 			}
 		}

@@ -16,10 +16,7 @@ func tidy[T ~uint8](cells []T, least int, keep func(T) bool) {
 		var beside [256]int
 		best, most := cells[start], 0
 		for n := 0; n < len(patch); n++ {
-			for k, j := range around(patch[n], Cols, Rows, &near) {
-				if k >= 4 && n == 0 && len(patch) == 1 {
-					continue
-				}
+			for _, j := range around(patch[n], Cols, Rows, &near) {
 				if !sideBySide(patch[n], j) {
 					continue
 				}

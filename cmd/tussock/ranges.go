@@ -1,0 +1,216 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/paulmach/orb"
+	"github.com/spf13/cobra"
+
+	"tussock/layers"
+	"tussock/layers/records"
+	"tussock/suitability"
+	"tussock/suitability/project"
+)
+
+func (a *app) rangesCommand() *cobra.Command {
+	var species []string
+	c := &cobra.Command{
+		Use:   "ranges",
+		Short: "Say how far each species' range reaches: on paper, and by records",
+		Long: `For each species: the polygons of the documented range with status, year, scale and
+author and their area on the ellipsoid; the area of occupancy (squares of 2 by 2
+km that hold a record, with the least and greatest number when the squares begin
+elsewhere: 64 origins) and the extent of occurrence (the smallest convex polygon
+around the records, on the ellipsoid); and where the records stand in the
+documented range. Only records that passed cleaning are used, and of those with a
+stated uncertainty only the ones up to ` + fmt.Sprintf("%.0f m", occupancyUncertainty) + `. The figures are local and depend on
+how many records there are: they are no measure of threat. Figures from fewer than
+` + fmt.Sprint(fewRecords) + ` records are for staff only. Writes nothing.
+` + exitHelp,
+		Example: "  tussock ranges\n  tussock ranges --species adder --audience staff --json",
+		Args:    cobra.NoArgs,
+		RunE:    func(c *cobra.Command, _ []string) error { return a.ranges(c.Context(), species) },
+	}
+	c.Flags().StringSliceVar(&species, "species", nil, "only these species, by `id`; several with commas")
+	c.RegisterFlagCompletionFunc("species", a.speciesOf)
+	return c
+}
+
+// occupancyUncertainty is the greatest uncertainty, in metres, of a record that
+// is counted in a square of 2 km: half the square's diagonal (our own choice).
+// Presence in such a square is also the finest use of a record that says nothing
+// of its uncertainty.
+var occupancyUncertainty = records.SquareUncertainty(suitability.OccupancyCell)
+
+// fewRecords is the least number of records that is told below staff (common
+// practice, no source: counts under 3 are held back).
+const fewRecords = 3
+
+type rangeResult struct {
+	Species    string `json:"species"`
+	Name       string `json:"name"`
+	Scientific string `json:"scientific,omitempty"`
+	title      string
+	Polygons   []polygonResult     `json:"polygons"`
+	Records    *rangeRecordsResult `json:"records,omitempty"` // nil where there are none, or too few to be told
+	TooFew     bool                `json:"too_few,omitempty"`
+}
+
+type polygonResult struct {
+	Status string  `json:"status"`
+	Km2    float64 `json:"km2"`
+	Year   int     `json:"year,omitempty"`
+	Scale  float64 `json:"scale,omitempty"` // denominator
+	Author string  `json:"author,omitempty"`
+	Note   string  `json:"note,omitempty"`
+}
+
+type rangeRecordsResult struct {
+	Count          int            `json:"count"`
+	Places         int            `json:"places"`
+	Occupancy      float64        `json:"area_of_occupancy_km2"`
+	OccupancyLeast float64        `json:"area_of_occupancy_least_km2"`
+	OccupancyMost  float64        `json:"area_of_occupancy_most_km2"`
+	Occurrence     float64        `json:"extent_of_occurrence_km2"`
+	Hull           float64        `json:"hull_km2"`
+	Standing       map[string]int `json:"standing,omitempty"` // staff only
+}
+
+func (a *app) ranges(ctx context.Context, species []string) error {
+	audience, err := a.theAudience(layers.Public)
+	if err != nil {
+		return err
+	}
+	o, err := a.open(ctx)
+	if err != nil {
+		return err
+	}
+	defer o.Close()
+	subjects, err := pick(o.Subjects, species)
+	if err != nil {
+		return err
+	}
+	cleaning, err := o.Cleaning(ctx)
+	if err != nil {
+		return err
+	}
+	var results []rangeResult
+	for _, s := range subjects {
+		r, err := rangeOf(o, s, cleaning, audience)
+		if err != nil {
+			return fmt.Errorf("species %s: %w", s.Profile.ID, err)
+		}
+		results = append(results, r)
+	}
+	return a.say(results, func(w io.Writer) { printRanges(w, o.Date, results) })
+}
+
+// rangeOf measures one species' range and records.
+func rangeOf(o *project.Opened, s suitability.Subject, c *records.Cleaning, audience layers.Audience) (rangeResult, error) {
+	r := rangeResult{Species: s.Profile.ID, Name: s.Profile.Name, Scientific: s.Profile.Scientific, title: s.Profile.Title(), Polygons: []polygonResult{}}
+	for _, p := range s.Range.Polygons() {
+		area, err := layers.GeodesicArea(o.Grid.CRS, p.Geometry)
+		if err != nil {
+			return r, err
+		}
+		r.Polygons = append(r.Polygons, polygonResult{p.Word, area / 1e6, p.Year, p.Scale, p.Author, p.Note})
+	}
+	used := placed(c, project.RecordName(s.Profile))
+	switch {
+	case len(used) == 0:
+		return r, nil
+	case len(used) < fewRecords && audience != layers.Staff:
+		r.TooFew = true
+		return r, nil
+	}
+	extent, err := suitability.ExtentOf(o.Grid.CRS, used)
+	if err != nil {
+		return r, err
+	}
+	least, most := extent.OccupancyBetween()
+	r.Records = &rangeRecordsResult{
+		Count: len(used), Places: extent.Places, Occupancy: extent.Occupancy(), OccupancyLeast: least, OccupancyMost: most,
+		Occurrence: extent.Occurrence(), Hull: extent.Hull / 1e6,
+	}
+	if audience == layers.Staff {
+		r.Records.Standing = map[string]int{}
+		for _, p := range used {
+			r.Records.Standing[s.Range.At(p).Words()]++
+		}
+	}
+	return r, nil
+}
+
+// placed are the places of a species' sound records that can be given to a
+// square of 2 km.
+func placed(c *records.Cleaning, species string) []orb.Point {
+	var places []orb.Point
+	for _, r := range c.Records {
+		sound := r.Use == records.Fine || r.Use == records.Coarse
+		known := r.UncertaintyM == nil || *r.UncertaintyM <= occupancyUncertainty
+		if r.Species == species && r.Status == records.Present && sound && known {
+			places = append(places, r.Point)
+		}
+	}
+	return places
+}
+
+func printRanges(w io.Writer, date time.Time, results []rangeResult) {
+	for i, r := range results {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintln(w, r.title)
+		if len(r.Polygons) == 0 {
+			fmt.Fprintln(w, "  range    not documented")
+		}
+		for _, p := range r.Polygons {
+			fmt.Fprintf(w, "  range    %s%s\n", p.words(), p.provenance())
+		}
+		printExtent(w, r, date)
+	}
+}
+
+func printExtent(w io.Writer, r rangeResult, date time.Time) {
+	switch {
+	case r.TooFew:
+		fmt.Fprintf(w, "  records  fewer than %d: no figures below the staff audience\n", fewRecords)
+		return
+	case r.Records == nil:
+		fmt.Fprintln(w, "  records  none that passed cleaning and are recent")
+		return
+	}
+	x := r.Records
+	fmt.Fprintf(w, "  records  %s, at %s, to %s\n", counted(x.Count, "record"), counted(x.Places, "place"), date.Format(time.DateOnly))
+	fmt.Fprintf(w, "  area of occupancy     %.0f km² (%.0f to %.0f by where the squares begin)\n", x.Occupancy, x.OccupancyLeast, x.OccupancyMost)
+	fmt.Fprintf(w, "  extent of occurrence  %.1f km²\n", x.Occurrence)
+	for _, s := range suitability.Standings() {
+		if n := x.Standing[s.Words()]; n > 0 {
+			fmt.Fprintf(w, "    %-4d %s\n", n, s.Words())
+		}
+	}
+}
+
+func (p polygonResult) words() string {
+	return fmt.Sprintf("%-15s %8.1f km²", p.Status, p.Km2)
+}
+
+// provenance says how old and how coarse a drawn range is, and whose it is.
+func (p polygonResult) provenance() string {
+	text := ""
+	if p.Year > 0 {
+		text += fmt.Sprintf("  %d", p.Year)
+	}
+	if p.Scale > 0 {
+		text += fmt.Sprintf("  1:%.0f", p.Scale)
+	}
+	for _, words := range []string{p.Author, p.Note} {
+		if words != "" {
+			text += "  " + words
+		}
+	}
+	return text
+}

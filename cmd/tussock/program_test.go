@@ -21,7 +21,7 @@ import (
 var update = flag.Bool("update", false, "rewrite golden files")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"tussock": main})
+	testscript.Main(tidied{m}, map[string]func(){"tussock": main})
 }
 
 // program builds the real program once, for tests that start and kill it.

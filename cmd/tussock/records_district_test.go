@@ -8,7 +8,6 @@ import (
 	"slices"
 	"testing"
 
-	"tussock/cmd/averholt/district"
 	"tussock/layers/records"
 	"tussock/suitability/project"
 )
@@ -39,10 +38,7 @@ var districtSeeds = []uint64{5603, 1, 424242}
 // the tests share no code.
 func TestDistrictRecordsAreCleaned(t *testing.T) {
 	for _, seed := range districtSeeds[:min(fromEnv("TUSSOCK_DISTRICTS", 1), len(districtSeeds))] {
-		folder := filepath.Join(t.TempDir(), "averholt")
-		if err := district.Write(folder, seed); err != nil {
-			t.Fatal(err)
-		}
+		folder := averholtOf(t, seed)
 		o, err := project.Open(context.Background(), folder)
 		if err != nil {
 			t.Fatal(err)

@@ -1,5 +1,5 @@
 # Two commands do all the set-up on a fresh Debian machine with Go:
-#   make demo   build, run the whole job on real input, say where to look
+#   make demo   build, run the whole job on an invented district, say where to look
 #   make test   run every test
 GO ?= go
 BUILD := build
@@ -17,7 +17,8 @@ build: setup
 	$(GO) build -o $(BUILD)/tussock ./cmd/tussock
 
 demo: build
-	@.ci/demo $(BUILD)/tussock
+	$(GO) run ./cmd/averholt $(BUILD)/averholt
+	@.ci/demo $(BUILD)/tussock $(BUILD)/averholt
 
 test: setup
 	$(GO) vet ./...

@@ -168,7 +168,10 @@ func printRanges(w io.Writer, date time.Time, results []rangeResult) {
 			fmt.Fprintln(w, "  range    not documented")
 		}
 		for _, p := range r.Polygons {
-			fmt.Fprintf(w, "  range    %s%s\n", p.words(), p.provenance())
+			fmt.Fprintf(w, "  range    %-15s %8.1f km²%s\n", p.Status, p.Km2, p.provenance())
+			if p.Note != "" {
+				fmt.Fprintf(w, "             %s\n", p.Note)
+			}
 		}
 		printExtent(w, r, date)
 	}
@@ -194,10 +197,6 @@ func printExtent(w io.Writer, r rangeResult, date time.Time) {
 	}
 }
 
-func (p polygonResult) words() string {
-	return fmt.Sprintf("%-15s %8.1f km²", p.Status, p.Km2)
-}
-
 // provenance says how old and how coarse a drawn range is, and whose it is.
 func (p polygonResult) provenance() string {
 	text := ""
@@ -207,10 +206,8 @@ func (p polygonResult) provenance() string {
 	if p.Scale > 0 {
 		text += fmt.Sprintf("  1:%.0f", p.Scale)
 	}
-	for _, words := range []string{p.Author, p.Note} {
-		if words != "" {
-			text += "  " + words
-		}
+	if p.Author != "" {
+		text += "  " + p.Author
 	}
 	return text
 }

@@ -14,24 +14,29 @@ import (
 )
 
 // TestScripts runs the program as people do: testdata/scripts/*.txtar. In each
-// script's folder, testdata/bei is the open data of the same name (a link), and
-// `plot` stands for a copy of its project that may be written to.
+// script's folder, testdata/bei is the open data of the same name and
+// build/averholt the invented district (both links), and `plot` stands for a copy
+// of the open data's project that may be written to.
 func TestScripts(t *testing.T) {
 	data, err := filepath.Abs("../../testdata/bei")
 	if err != nil {
 		t.Fatal(err)
 	}
+	invented := averholt(t)
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/scripts",
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("BEI", filepath.Join(data, "utm_nominal"))
-			if err := os.MkdirAll(filepath.Join(env.WorkDir, "testdata"), 0o755); err != nil {
-				return err
-			}
-			if err := os.Symlink(data, filepath.Join(env.WorkDir, "testdata", "bei")); err != nil {
-				return err
+			for link, to := range map[string]string{"testdata/bei": data, "build/averholt": invented} {
+				link = filepath.Join(env.WorkDir, filepath.FromSlash(link))
+				if err := os.MkdirAll(filepath.Dir(link), 0o755); err != nil {
+					return err
+				}
+				if err := os.Symlink(to, link); err != nil {
+					return err
+				}
 			}
 			return os.CopyFS(filepath.Join(env.WorkDir, "plot"), os.DirFS(filepath.Join(data, "utm_nominal")))
 		},

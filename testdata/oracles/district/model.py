@@ -41,6 +41,10 @@ class Model:
 
     def rate(self, term, species):
         assert not set(term) - TERM_KEYS, sorted(set(term) - TERM_KEYS)
+        reach = max(term.get(key, 0) for key in ("radius", "limit", "effect"))
+        if term["measure"] == "distance":
+            reach = max(reach, term["curve"][-1][0])
+        assert reach / self.g.cell + 2 <= PAD, "the padding is too narrow"
         if term["measure"] == "species":
             measured = self.prey(term)
         else:

@@ -21,7 +21,7 @@ class Range:
 
     def __init__(self, g, species):
         self.edge = species["range"]["edge"] / g.cell
-        assert not species["range"].get("historic", False)
+        assert not species["range"].get("historic", False) and self.edge + 2 <= PAD
         self.drawn = [(STATUS[a["status"]], rings) for a, _, rings in g.once("ranges", lambda: drawn(g))
                       if a["species"] == species["scientific"]]
         self.standing = np.full(g.padded, OUTSIDE if self.drawn else NOBODY, np.uint8)

@@ -27,9 +27,6 @@ func (u Use) String() string {
 	return ""
 }
 
-// Uses are all of them, from the freest to the most careful.
-func Uses() []Use { return []Use{Fine, Coarse, History, Held} }
-
 // Outcome is what one test says of one record.
 type Outcome struct {
 	Test    Test
@@ -115,7 +112,7 @@ type cleaner struct {
 	Checks
 	records []Cleaned
 	known   []*Expectation // of each record; nil where the project has no such species
-	places  places
+	ways    transforms     // to the area's CRS
 }
 
 // Clean puts the records of all sources through every test. The same sets and
@@ -123,8 +120,8 @@ type cleaner struct {
 // or of a coordinate reference system.
 func Clean(sets []Set, checks Checks) (*Cleaning, error) {
 	checks.complete()
-	c := &cleaner{Checks: checks, places: places{to: checks.Area.CRS}}
-	defer c.places.close()
+	c := &cleaner{Checks: checks, ways: transforms{to: checks.Area.CRS}}
+	defer c.ways.close()
 	done := &Cleaning{current: checks.Current, recent: checks.Recent}
 	for _, s := range sets {
 		for _, r := range s.Records {

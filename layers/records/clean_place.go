@@ -3,9 +3,9 @@ package records
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"github.com/paulmach/orb"
-	"tussock/layers"
 )
 
 // impossible flags a place outside the area by more than the margin and its own
@@ -17,7 +17,7 @@ func (c *cleaner) impossible() look {
 			return flagged(Held, fmt.Sprintf("it lies %s outside the area", distance(off))), nil
 		}
 		if !c.Reference.IsZero() && r.Date.First.After(c.Reference) {
-			return flagged(Held, fmt.Sprintf("its date %s is after the reference date %s", r.Date, c.Reference.Format("2006-01-02"))), nil
+			return flagged(Held, fmt.Sprintf("its date %s is after the reference date %s", r.Date, c.Reference.Format(time.DateOnly))), nil
 		}
 		return passed(""), nil
 	}
@@ -56,45 +56,15 @@ func (c *cleaner) axes() look {
 			if mended == r.Given {
 				continue
 			}
-			at, err := c.places.on(r.CRS, mended)
+			at, err := c.ways.point(r.CRS, mended)
 			if err != nil {
 				return Outcome{}, err
 			}
-			if area.Contains(at) {
+			if !nowhere(at) && area.Contains(at) { // a bound takes NaN for inside
 				return flagged(Held, "with "+s.words+" it would lie in the area"), nil
 			}
 		}
 		return passed(""), nil
-	}
-}
-
-// places brings single places to the area's CRS.
-type places struct {
-	to    layers.CRS
-	known map[layers.CRS]*layers.Transform
-}
-
-// on is a place on the area's CRS; NaN where it lies nowhere there.
-func (p *places) on(from layers.CRS, at orb.Point) (orb.Point, error) {
-	t, ok := p.known[from]
-	if !ok {
-		var err error
-		if t, err = layers.NewTransform(from, p.to); err != nil {
-			return at, err
-		}
-		if p.known == nil {
-			p.known = map[layers.CRS]*layers.Transform{}
-		}
-		p.known[from] = t
-	}
-	xs, ys := []float64{at[0]}, []float64{at[1]}
-	err := t.Points(xs, ys)
-	return orb.Point{xs[0], ys[0]}, err
-}
-
-func (p *places) close() {
-	for _, t := range p.known {
-		_ = t.Close()
 	}
 }
 

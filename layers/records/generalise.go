@@ -14,13 +14,13 @@ import (
 // done. It is for one goroutine.
 type Generaliser struct {
 	grid  layers.CRS
-	toLL  map[layers.CRS]*layers.Transform
+	toLL  transforms
 	fromL *layers.Transform // WGS84 to the grid; nil for a local grid
 }
 
 // NewGeneraliser prepares for records that were read onto a grid's CRS.
 func NewGeneraliser(grid layers.CRS) (*Generaliser, error) {
-	g := &Generaliser{grid: grid, toLL: map[layers.CRS]*layers.Transform{}}
+	g := &Generaliser{grid: grid, toLL: transforms{to: layers.WGS84()}}
 	if grid.IsLocal() {
 		return g, nil
 	}
@@ -37,9 +37,7 @@ func (g *Generaliser) Close() {
 	if g.fromL != nil {
 		_ = g.fromL.Close()
 	}
-	for _, t := range g.toLL {
-		_ = t.Close()
-	}
+	g.toLL.close()
 }
 
 // Generalise is the record as an audience may see it, and whether it may see it
@@ -78,14 +76,14 @@ func (g *Generaliser) blur(to *Record, from Record, cell float64) error {
 	// Through whole numbers of cells, so that the centre is the same decimal
 	// number whatever it came from.
 	centre := orb.Point{cellCentre(at[0], cell, 180), cellCentre(at[1], cell, 90)}
-	x, y := []float64{centre[0]}, []float64{centre[1]}
-	if err := g.fromL.Points(x, y); err != nil {
+	point, err := onePoint(g.fromL, centre)
+	if err != nil {
 		return err
 	}
-	if math.IsNaN(x[0]) || math.IsNaN(y[0]) {
+	if nowhere(point) {
 		return fmt.Errorf("the cell around %g, %g lies nowhere in %s", centre[0], centre[1], g.grid.Name())
 	}
-	to.Given, to.CRS, to.Point = centre, layers.WGS84(), orb.Point{x[0], y[0]}
+	to.Given, to.CRS, to.Point = centre, layers.WGS84(), point
 	to.Precision = cell
 	radius := cellRadius(centre[1], cell)
 	to.describe(from, radius, fmt.Sprintf("%g degree", cell))
@@ -144,23 +142,9 @@ func (r *Record) describe(from Record, radius float64, cell string) {
 
 // lonLat is a record's place in WGS84.
 func (g *Generaliser) lonLat(r Record) (orb.Point, error) {
-	t, ok := g.toLL[r.CRS]
-	if !ok {
-		if len(g.toLL) >= mostCRSs {
-			return orb.Point{}, fmt.Errorf("more than %d CRSs", mostCRSs)
-		}
-		var err error
-		if t, err = layers.NewTransform(r.CRS, layers.WGS84()); err != nil {
-			return orb.Point{}, err
-		}
-		g.toLL[r.CRS] = t
+	at, err := g.toLL.point(r.CRS, r.Given)
+	if err == nil && nowhere(at) {
+		err = fmt.Errorf("the place %v has no longitude and latitude", r.Given)
 	}
-	x, y := []float64{r.Given[0]}, []float64{r.Given[1]}
-	if err := t.Points(x, y); err != nil {
-		return orb.Point{}, err
-	}
-	if math.IsNaN(x[0]) || math.IsNaN(y[0]) {
-		return orb.Point{}, fmt.Errorf("the place %v has no longitude and latitude", r.Given)
-	}
-	return orb.Point{x[0], y[0]}, nil
+	return at, err
 }

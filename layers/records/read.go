@@ -62,8 +62,8 @@ func readTable(ctx context.Context, t *table, s Source, to layers.CRS) (Set, err
 	if err != nil {
 		return Set{}, err
 	}
-	b := batch{set: Set{Notes: t.notes}, to: to, names: t.names, transforms: map[layers.CRS]*layers.Transform{}}
-	defer b.close()
+	b := batch{set: Set{Notes: t.notes}, names: t.names, ways: transforms{to: to}}
+	defer b.ways.close()
 	for r, err := range t.rows {
 		if err != nil {
 			return Set{}, err

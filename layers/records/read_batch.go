@@ -10,11 +10,10 @@ import (
 
 // batch is rows on their way into a set.
 type batch struct {
-	set        Set
-	to         layers.CRS
-	names      []string
-	drafts     []draft
-	transforms map[layers.CRS]*layers.Transform
+	set    Set
+	names  []string
+	drafts []draft
+	ways   transforms // to the grid's CRS
 }
 
 type draft struct {
@@ -73,37 +72,24 @@ func (b *batch) transform(crs layers.CRS, members []int) {
 		d := &b.drafts[m]
 		switch {
 		case err != nil:
-			d.row.reason, d.row.words = NoTransform, fmt.Sprintf("from %s to %s: %v", crs.Name(), b.to.Name(), err)
+			d.row.reason, d.row.words = NoTransform, fmt.Sprintf("from %s to %s: %v", crs.Name(), b.ways.to.Name(), err)
 		case math.IsNaN(xs[i]) || math.IsNaN(ys[i]):
-			d.row.reason, d.row.words = OutOfBounds, fmt.Sprintf("%g, %g in %s lies nowhere in %s", d.record.Given[0], d.record.Given[1], crs.Name(), b.to.Name())
+			d.row.reason, d.row.words = OutOfBounds, fmt.Sprintf("%g, %g in %s lies nowhere in %s", d.record.Given[0], d.record.Given[1], crs.Name(), b.ways.to.Name())
 		default:
 			d.record.Point[0], d.record.Point[1] = xs[i], ys[i]
 		}
 	}
 }
 
-// transformOf opens one transform for each CRS, up to a bound, and notes what a
-// change of datum leaves uncertain.
+// transformOf is the way from a CRS; it notes once what a change of datum leaves
+// uncertain.
 func (b *batch) transformOf(crs layers.CRS, at orb.Point) (*layers.Transform, error) {
-	if t, ok := b.transforms[crs]; ok {
-		return t, nil
+	t, fresh, err := b.ways.from(crs)
+	if err != nil || !fresh {
+		return t, err
 	}
-	if len(b.transforms) >= mostCRSs {
-		return nil, fmt.Errorf("the source names more than %d CRSs", mostCRSs)
-	}
-	t, err := layers.NewTransform(crs, b.to)
-	if err != nil {
-		return nil, err
-	}
-	b.transforms[crs] = t
-	if shift, err := layers.DatumShift(crs, b.to, at); err == nil && shift.Warning() != "" {
-		b.set.Notes = append(b.set.Notes, fmt.Sprintf("from %s to %s: %s", crs.Name(), b.to.Name(), shift.Warning()))
+	if shift, err := layers.DatumShift(crs, b.ways.to, at); err == nil && shift.Warning() != "" {
+		b.set.Notes = append(b.set.Notes, fmt.Sprintf("from %s to %s: %s", crs.Name(), b.ways.to.Name(), shift.Warning()))
 	}
 	return t, nil
-}
-
-func (b *batch) close() {
-	for _, t := range b.transforms {
-		_ = t.Close()
-	}
 }

@@ -5,8 +5,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/paulmach/orb"
+	"tussock/layers"
 )
 
 // oneOf cleans records of the small world that differ from a sound toad's by
@@ -37,7 +39,7 @@ func cleanedBy(t *testing.T, change ...func(r *Record)) []Cleaned {
 // TestOneThingWrong: one change at a time, at and beside each bound.
 func TestOneThingWrong(t *testing.T) {
 	on := func(text string) func(r *Record) {
-		return func(r *Record) { r.Date, _ = ParseDate(text); r.Raw = map[string]string{"eventDate": text} }
+		return func(r *Record) { r.Date, _ = ParseDate(text) }
 	}
 	at := func(x, y float64) func(r *Record) { return func(r *Record) { r.Point = orb.Point{x, y} } }
 	known := func(m float64) func(r *Record) { return func(r *Record) { r.UncertaintyM = &m } }
@@ -63,8 +65,6 @@ func TestOneThingWrong(t *testing.T) {
 		{"no date", func(r *Record) { r.Date = Interval{} }, "age", History},
 		{"an old interval that ends lately", on("1990/2020"), "age", History},
 		{"1 January", on("2020-01-01"), "date", Fine},
-		{"1 January at midnight", on("2020-01-01T00:00:00Z"), "date", Fine},
-		{"1 January in the afternoon", on("2020-01-01T14:30+01:00"), "season", Held},
 		{"the first of May", on("2020-05-01"), "", Fine},
 		{"week 8", on("2025-02-23"), "season", Held},
 		{"week 9", on("2025-02-24"), "", Fine},
@@ -209,5 +209,114 @@ func TestTheOneToTake(t *testing.T) {
 	}
 	if i := slices.IndexFunc(all, func(r Cleaned) bool { return r.Use != Fine }); i != 1 {
 		t.Errorf("record %d is %v", i, all[i].Use)
+	}
+}
+
+// TestTimeOfDayShowsTheDay: 1 January with a time of day is a day, whatever the
+// source calls its columns.
+func TestTimeOfDayShowsTheDay(t *testing.T) {
+	const header = "scientificName,Tag,Uhr,eventTime,decimalLongitude,decimalLatitude,coordinateUncertaintyInMeters\n"
+	const place = ",3.12345,60.00123,25\n"
+	for _, c := range []struct {
+		date, clock, eventTime string
+		fields                 map[string]string
+		flagged                bool
+	}{
+		{"2020-01-01", "", "", nil, true},
+		{"2020-01-01T00:00:00Z", "", "", nil, true},
+		{"2020-01-01T14:30+01:00", "", "", nil, false},
+		{"2020-01-01", "", "00:00", nil, true},
+		{"2020-01-01", "", "14:30:00Z", nil, false},
+		{"2020-01-01", "14:30", "", nil, true},
+		{"2020-01-01", "14:30", "", map[string]string{"eventTime": "Uhr"}, false},
+	} {
+		fields := map[string]string{"eventDate": "Tag"}
+		for term, column := range c.fields {
+			fields[term] = column
+		}
+		row := "Bufo bufo," + c.date + "," + c.clock + "," + c.eventTime + place
+		done, err := Clean([]Set{mustRead(t, header+row, Source{Fields: fields}, crs(t, "EPSG:32631"))}, Checks{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := done.Records[0].Outcome(DefaultDate).Flagged; got != c.flagged {
+			t.Errorf("%q, %q, %q: flagged %v", c.date, c.clock, c.eventTime, got)
+		}
+	}
+}
+
+// TestAgesAreOfTheCalendar: a record is ten years old on its tenth anniversary
+// and more the day after, however many leap years lie between.
+func TestAgesAreOfTheCalendar(t *testing.T) {
+	for year := 2020; year < 2032; year++ {
+		reference := time.Date(year, 6, 1, 0, 0, 0, 0, time.UTC)
+		for _, c := range []struct {
+			first time.Time
+			use   Use
+			words bool
+		}{
+			{reference.AddDate(-10, 0, 0), Fine, false},
+			{reference.AddDate(-10, 0, -1), Fine, true},
+			{reference.AddDate(-25, 0, 0), Fine, true},
+			{reference.AddDate(-25, 0, -1), History, true},
+		} {
+			r := Record{Species: "Bufo bufo", Date: Interval{c.first, c.first}}
+			done, err := Clean([]Set{{Records: []Record{r}}}, Checks{Reference: reference})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := done.Records[0].Outcome(Age); got.Use != c.use || (got.Words != "") != c.words {
+				t.Errorf("%v at %v: %+v", r.Date, reference, got)
+			}
+		}
+	}
+}
+
+// TestASlipIntoNowhere: swapped, the place would have a latitude beyond 90°, and
+// what lies nowhere lies not in the area.
+func TestASlipIntoNowhere(t *testing.T) {
+	area, err := layers.NewGrid(crs(t, "EPSG:3035"), orb.Bound{Min: orb.Point{4_000_000, 3_000_000}, Max: orb.Point{4_010_000, 3_010_000}}, 25)
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := mustRead(t, "scientificName,decimalLongitude,decimalLatitude\nBufo bufo,100.12345,30.12345\n", Source{}, area.CRS)
+	done, err := Clean([]Set{set}, Checks{Area: area})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := done.Records[0].Outcome(Axes); got.Flagged {
+		t.Errorf("%+v", got)
+	}
+}
+
+// TestRoughPlacesReadNoGround: a stated uncertainty is a number of a file like
+// any other, and must not decide how much ground is read.
+func TestRoughPlacesReadNoGround(t *testing.T) {
+	const most = mostGroundCells * 25
+	widest := 0.0
+	high := -1.0
+	checks := Checks{
+		Area:  layers.Grid{Cell: 25, Cols: 10, Rows: 10},
+		Water: func(_ orb.Point, radius float64) (bool, error) { widest = max(widest, radius); return true, nil },
+		Elevation: func(_ orb.Point, radius float64) (float64, bool, error) {
+			widest = max(widest, radius)
+			return 0, true, nil
+		},
+		Species: func(name string) *Expectation { return &Expectation{Name: name, ElevationMax: &high} },
+	}
+	for u, flagged := range map[float64]bool{most: true, most + 1: false, 1e9: false, 1e300: false} {
+		r := Record{Species: "Bufo bufo", UncertaintyM: &u}
+		done, err := Clean([]Set{{Records: []Record{r}}}, checks)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, test := range []Test{InWater, Elevation} {
+			if got := done.Records[0].Outcome(test); got.Flagged != flagged {
+				t.Errorf("uncertainty %g: %+v", u, got)
+			}
+		}
+	}
+	if widest != most {
+		t.Errorf("ground within %g m was read", widest)
 	}
 }

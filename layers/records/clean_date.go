@@ -2,23 +2,14 @@ package records
 
 import (
 	"fmt"
-	"math"
 	"time"
 )
 
-const daysPerYear = 365.2425
-
-// yearsOld is how many years lie between an interval's first day and the
-// reference date: a record is as old as it may be. One without a date may be of
-// any age.
-func (c *Checks) yearsOld(date Interval) float64 {
-	switch {
-	case c.Reference.IsZero():
-		return 0
-	case !date.Known():
-		return math.Inf(1)
-	}
-	return c.Reference.Sub(date.First).Hours() / 24 / daysPerYear
+// older tells whether an interval began more than so many years before the
+// reference date, by the calendar: a record is as old as it may be, and one
+// without a date may be of any age. Without a reference date nothing is old.
+func older(date Interval, years int, reference time.Time) bool {
+	return !reference.IsZero() && (!date.Known() || date.First.AddDate(years, 0, 0).Before(reference))
 }
 
 // age flags a record that is too old to say what is there now. Up to 10 years
@@ -26,13 +17,12 @@ func (c *Checks) yearsOld(date Interval) float64 {
 // shape a map ([Cleaning.Points]).
 func (c *cleaner) age() look {
 	return func(_ int, r *Cleaned) (Outcome, error) {
-		old := c.yearsOld(r.Date)
 		switch {
 		case !r.Date.Known() && !c.Reference.IsZero():
 			return flagged(History, "it has no date"), nil
-		case old > float64(c.Recent):
+		case older(r.Date, c.Recent, c.Reference):
 			return flagged(History, fmt.Sprintf("it is older than %d years", c.Recent)), nil
-		case old > float64(c.Current):
+		case older(r.Date, c.Current, c.Reference):
 			return passed(fmt.Sprintf("recent history: older than %d years", c.Current)), nil
 		}
 		return passed(""), nil
@@ -45,7 +35,7 @@ func (c *cleaner) age() look {
 func (c *cleaner) defaultDates() look {
 	return func(_ int, r *Cleaned) (Outcome, error) {
 		day := r.Date.First
-		if r.Date.Days() != 1 || day.Day() != 1 || r.hasTime() {
+		if r.Date.Days() != 1 || day.Day() != 1 || r.timed {
 			return passed(""), nil
 		}
 		if day.Month() != time.January {
@@ -54,37 +44,6 @@ func (c *cleaner) defaultDates() look {
 		r.Date = Interval{day, day.AddDate(1, 0, -1)}
 		return flagged(Fine, fmt.Sprintf("1 January often stands for an unknown day: the whole of %d is taken", day.Year())), nil
 	}
-}
-
-// hasTime tells whether the row that the record was read from gives a time of
-// day other than midnight.
-func (r *Record) hasTime() bool {
-	for column, cell := range r.Raw {
-		switch plain(column) {
-		case "eventdate", "date":
-			if _, clock := cutTime(cell); clock != "" && !midnight(clock) {
-				return true
-			}
-		case "eventtime":
-			if !midnight(cell) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// midnight tells whether a time of day is 00:00, to the second.
-func midnight(clock string) bool {
-	for _, c := range clock {
-		if c >= '1' && c <= '9' {
-			return false
-		}
-		if c == 'Z' || c == '+' || c == '-' {
-			break
-		}
-	}
-	return true
 }
 
 // seasons flags an animal met in a week in which its kind is not met. A date

@@ -16,7 +16,7 @@ func (c *cleaner) ranges() look {
 		switch {
 		case word == RangeOutside:
 			return flagged(Held, "it lies outside the documented range and its edge"), nil
-		case word == RangeOnce && c.yearsOld(r.Date) <= float64(c.Current):
+		case word == RangeOnce && !older(r.Date, c.Current, c.Reference):
 			return flagged(Held, "the species was once here, but not lately: a rediscovery, or a mistake"), nil
 		}
 		return passed(""), nil

@@ -102,6 +102,19 @@ func cutTime(text string) (day, clock string) {
 	return text, ""
 }
 
+// midnight tells whether a time of day is 00:00, to the second, or none.
+func midnight(clock string) bool {
+	for _, c := range clock {
+		if c >= '1' && c <= '9' {
+			return false
+		}
+		if c == 'Z' || c == '+' || c == '-' {
+			break
+		}
+	}
+	return true
+}
+
 // dateShapes are the forms of one date and how far each reaches.
 var dateShapes = []struct {
 	layout              string

@@ -32,6 +32,7 @@ func (p *parser) record(r row) (Record, *problem) {
 	if record.Date, bad = p.date(cells); bad != nil {
 		return record, bad
 	}
+	record.timed = p.timed(cells)
 	if record.Status, bad = p.status(cells); bad != nil {
 		return record, bad
 	}
@@ -75,6 +76,13 @@ func (p *parser) date(cells []string) (Interval, *problem) {
 		return date, &problem{FutureDate, fmt.Sprintf("eventDate %s is after the reference date %s", clip(text), p.today.Format(time.DateOnly))}
 	}
 	return date, nil
+}
+
+// timed tells whether a row gives a time of day other than midnight, which many
+// programs write where they know none.
+func (p *parser) timed(cells []string) bool {
+	_, clock := cutTime(p.columns.get(cells, termDate))
+	return !midnight(clock) || !midnight(p.columns.get(cells, termTime))
 }
 
 func twoDigits(text string) string {

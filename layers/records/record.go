@@ -41,6 +41,8 @@ type Record struct {
 	Raw     map[string]string // the row as it was, by column; empty cells are left out
 	Columns []string          // all columns of the row's table, in their order; shared between records
 	Source  Origin
+
+	timed bool // the source gives a time of day, other than midnight
 }
 
 // Origin is where in a source a row stands.

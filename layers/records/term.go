@@ -17,6 +17,7 @@ const (
 	termID term = iota
 	termName
 	termDate
+	termTime
 	termYear
 	termMonth
 	termDay
@@ -46,6 +47,7 @@ var termNames = [termsEnd][]string{
 	termID:           {"occurrenceID", "gbifID"},
 	termName:         {"scientificName", "species"},
 	termDate:         {"eventDate", "date"},
+	termTime:         {"eventTime"},
 	termYear:         {"year"},
 	termMonth:        {"month"},
 	termDay:          {"day"},

@@ -42,12 +42,11 @@ func (c *Cleaning) weight(r *Cleaned, reference time.Time, radius float64) float
 	if r.Use != Fine || r.Status == Absent || r.UncertaintyM == nil {
 		return 0
 	}
-	ages := Checks{Reference: reference}
 	q := *r.UncertaintyM / radius
-	switch old := ages.yearsOld(r.Date); {
-	case old > float64(cmp.Or(c.recent, DefaultRecent)):
+	switch {
+	case older(r.Date, cmp.Or(c.recent, DefaultRecent), reference):
 		return 0
-	case old > float64(cmp.Or(c.current, DefaultCurrent)):
+	case older(r.Date, cmp.Or(c.current, DefaultCurrent), reference):
 		return recentWeight / (1 + q*q)
 	}
 	return 1 / (1 + q*q)

@@ -54,6 +54,7 @@ func secretJob(t testing.TB, a layers.Audience, category layers.Sensitivity, pla
 // sensitive species, whatever its category; for staff, and for a species that
 // is not sensitive, it does.
 func TestRecordsOfSensitiveSpeciesShapeNoMapBelowStaff(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		audience layers.Audience
 		category layers.Sensitivity

@@ -64,6 +64,7 @@ print(json.dumps({
 // A whole comparison, over more than one window and with every standing, against
 // numpy and GDAL in the same run.
 func TestCompareAgainstNumpy(t *testing.T) {
+	t.Parallel()
 	const python = "/usr/bin/python3"
 	if err := exec.Command(python, "-c", "import numpy; from osgeo import gdal").Run(); err != nil {
 		t.Skip("no numpy or no GDAL for Python here")

@@ -84,6 +84,7 @@ func reasonVersion(t testing.TB, change func(*Job)) *Version {
 
 // One thing changed at a time is the one reason that is given.
 func TestReasons(t *testing.T) {
+	t.Parallel()
 	base := reasonVersion(t, func(*Job) {})
 	for _, c := range []struct {
 		name   string

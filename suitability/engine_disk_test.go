@@ -29,6 +29,7 @@ func onSmallDisk(t *testing.T, j *Job, kilobytes int) {
 // older version was published: a clear error, the older version intact, nothing
 // half under a final name, and the right bytes once there is room.
 func TestFullDisk(t *testing.T) {
+	t.Parallel()
 	whole := smallJob(t)
 	work(t, whole)
 	old := publishedFiles(t, whole)

@@ -10,6 +10,7 @@ import (
 // A layer that knows nothing gives surfaces without a known cell, and a grid of
 // one cell is a grid.
 func TestEdgesOfTheWorld(t *testing.T) {
+	t.Parallel()
 	grid := landscapeGrid(t)
 	grid.West += 100_000 // beyond every source
 	grid.Cols, grid.Rows = 700, 300

@@ -13,6 +13,7 @@ import (
 // names its block and shard, publishes nothing of that species, and that a
 // second run mends exactly it.
 func TestBrokenSegments(t *testing.T) {
+	t.Parallel()
 	whole := smallJob(t)
 	work(t, whole)
 	want := publishedFiles(t, whole)

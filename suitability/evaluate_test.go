@@ -152,6 +152,7 @@ func valuesAt(rows []Row, cell int) []float64 {
 
 // The fast evaluator against the reference, brute force.
 func TestEvaluatorAgainstExplain(t *testing.T) {
+	t.Parallel()
 	const seed, cells = 20260601, 300
 	r := rand.New(rand.NewPCG(seed, 0))
 	worst, assessed := 0.0, 0

@@ -100,6 +100,7 @@ func slowly(polygons []RangePolygon, edge float64, p orb.Point) (Standing, float
 }
 
 func TestRangeAgainstBruteForce(t *testing.T) {
+	t.Parallel()
 	const seed = 41
 	r := rand.New(rand.NewPCG(seed, 0))
 	edges := 0

@@ -10,11 +10,11 @@ import (
 // The assumptions that stand where a project says nothing (own choices; no
 // source).
 const (
-	DefaultMarginM  = 2000.0 // how far outside the area a record may lie
+	defaultMarginM  = 2000.0 // how far outside the area a record may lie
 	DefaultCurrent  = 10     // years that count as now
 	DefaultRecent   = 25     // years that count as recent history
-	DefaultEffectM  = 1000.0 // a species' scale of effect, where its profile names none
-	DefaultCentreM  = 500.0  // what a record at a named place's middle should state at least
+	defaultEffectM  = 1000.0 // a species' scale of effect, where its profile names none
+	defaultCentreM  = 500.0  // what a record at a named place's middle should state at least
 	waterToleranceM = 50.0   // how far into water a land animal's record may lie, at least
 	pairedM         = 50.0   // side of the cell in which two records are one sighting, at least
 )
@@ -23,12 +23,12 @@ const (
 // zero leave their test with nothing to find, or stand for the assumption above.
 type Checks struct {
 	Area    layers.Grid
-	MarginM *float64 // how far outside the area a record may lie; nil is DefaultMarginM
+	MarginM *float64 // how far outside the area a record may lie; nil is 2000
 
 	// Reference is the day that ages count from; zero makes every record
 	// current.
 	Reference       time.Time
-	Current, Recent int // years; 0 are the defaults
+	Current, Recent int // years; 0 are DefaultCurrent and DefaultRecent
 
 	Centres []NamedPlace // towns, sites, offices: places that a record's own place may only stand for
 	ThinM   float64      // side of the cells of which one record a year is enough; 0 is the area's cell
@@ -47,7 +47,7 @@ type Checks struct {
 type NamedPlace struct {
 	Name    string
 	At      orb.Point // in the area's CRS
-	RadiusM float64   // how far the place reaches around it; 0 is DefaultCentreM
+	RadiusM float64   // how far the place reaches around it; 0 is 500
 	Office  bool      // records are written up there, of animals from anywhere
 }
 
@@ -56,7 +56,7 @@ type Expectation struct {
 	Name         string   // by which all its records go
 	InWater      bool     // it is met in open water
 	ElevationMax *float64 // metres
-	EffectM      float64  // the scale at which it feels its surroundings; 0 is DefaultEffectM
+	EffectM      float64  // the scale at which it feels its surroundings; 0 is 1000
 
 	// InSeason tells whether it is met in an ISO week, 1 to 53; nil where nothing
 	// is known of its season.
@@ -79,7 +79,7 @@ const (
 // complete puts the assumptions in.
 func (c *Checks) complete() {
 	if c.MarginM == nil {
-		margin := DefaultMarginM
+		margin := defaultMarginM
 		c.MarginM = &margin
 	}
 	if c.Current == 0 {

@@ -59,7 +59,7 @@ func (r *Record) uncertaintyOr(unknown float64) float64 {
 // and pages from memory).
 func (c *cleaner) scales() look {
 	return func(k int, r *Cleaned) (Outcome, error) {
-		effect := DefaultEffectM
+		effect := defaultEffectM
 		if known := c.known[k]; known != nil && known.EffectM > 0 {
 			effect = known.EffectM
 		}

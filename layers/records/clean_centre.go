@@ -14,18 +14,28 @@ const (
 	centreToleranceM = 10.0 // how near to a centre is at it, besides the record's own decimals
 	squareToleranceM = 1.0  // the same for a square's middle or corner, which is an exact number
 	coarsestStepM    = 20.0 // decimals that leave more open cannot tell a square's middle from chance
+	roundedDown      = 0.99 // 700 m states 707 m
 	repeats          = 3    // species, or days, that make a place stand out
 )
 
-// squares are the sides of the squares that places are often given to, metres.
-var squares = []float64{10_000, 2000, 1000}
+// squares are the sides, in metres, of the squares that places are often given
+// to, and marks their points: how far they lie from a corner along both axes,
+// and how far they are from the farthest corner of a square that they may stand
+// for, both as shares of the side.
+var (
+	squares = []float64{10_000, 2000, 1000}
+	marks   = []struct {
+		words         string
+		offset, reach float64
+	}{{"middle", 0.5, math.Sqrt2 / 2}, {"corner", 0, math.Sqrt2}}
+)
 
 // centres flags a place that may only stand for another: the office, the middle
 // of a named place, the middle or corner of a grid square, or a place given over
 // and over. A record that states an uncertainty as large as what it stands for
 // says so itself, and is not flagged.
 func (c *cleaner) centres() look {
-	visits := c.visits()
+	crowds := c.crowds()
 	gridded := !c.Area.CRS.IsLocal() && c.Area.CRS.Metre()
 	return func(_ int, r *Cleaned) (Outcome, error) {
 		tolerance := max(centreToleranceM, r.stepM()/2)
@@ -37,7 +47,7 @@ func (c *cleaner) centres() look {
 		if words := r.ofSquare(); gridded && words != "" {
 			return flagged(Coarse, words), nil
 		}
-		return visits[r.spot()].outcome(r), nil
+		return crowds[r.spot()].outcome(r), nil
 	}
 }
 
@@ -51,7 +61,7 @@ func near(a, b orb.Point, within float64) bool {
 func (c *cleaner) placeOf(r *Cleaned, tolerance float64) *NamedPlace {
 	for i := range c.Centres {
 		place := &c.Centres[i]
-		reach := cmp.Or(place.RadiusM, DefaultCentreM)
+		reach := cmp.Or(place.RadiusM, defaultCentreM)
 		if near(r.Point, place.At, tolerance) && (place.Office || max(r.uncertaintyOr(0), tolerance) < reach) {
 			return place
 		}
@@ -67,16 +77,9 @@ func (r *Record) ofSquare() string {
 		return ""
 	}
 	for _, side := range squares {
-		covered := SquareUncertainty(side)
-		for _, at := range []struct {
-			words  string
-			offset float64
-		}{{"middle", side / 2}, {"corner", 0}} {
-			if at.offset == 0 {
-				covered = 2 * SquareUncertainty(side)
-			}
-			if r.uncertaintyOr(0) < 0.99*covered && onLattice(r.Point, side, at.offset, tolerance) {
-				return fmt.Sprintf("it lies at the %s of a square of %s and states no such uncertainty", at.words, distance(side))
+		for _, m := range marks {
+			if r.uncertaintyOr(0) < roundedDown*m.reach*side && onLattice(r.Point, side, m.offset*side, tolerance) {
+				return fmt.Sprintf("it lies at the %s of a square of %s and states no such uncertainty", m.words, distance(side))
 			}
 		}
 	}
@@ -100,20 +103,20 @@ type spot struct {
 
 func (r *Record) spot() spot { return spot{r.Given, r.CRS} }
 
-// visit is what came from one spot.
-type visit struct {
+// crowd is what came from one spot.
+type crowd struct {
 	records int
 	species map[string]bool
 	days    map[time.Time]bool
 }
 
-func (c *cleaner) visits() map[spot]*visit {
-	all := map[spot]*visit{}
+func (c *cleaner) crowds() map[spot]*crowd {
+	all := map[spot]*crowd{}
 	for i := range c.records {
 		r := &c.records[i]
 		v := all[r.spot()]
 		if v == nil {
-			v = &visit{species: map[string]bool{}, days: map[time.Time]bool{}}
+			v = &crowd{species: map[string]bool{}, days: map[time.Time]bool{}}
 			all[r.spot()] = v
 		}
 		v.records++
@@ -128,7 +131,7 @@ func (c *cleaner) visits() map[spot]*visit {
 // outcome of a place given over and over: a site visited again and again, or a
 // centre that is in no list. A record that states how well its place is known is
 // believed; the flag is there for a person to see.
-func (v *visit) outcome(r *Cleaned) Outcome {
+func (v *crowd) outcome(r *Cleaned) Outcome {
 	if len(v.species) < repeats && len(v.days) < repeats || r.uncertaintyOr(0) >= SquareUncertainty(100) {
 		return passed("")
 	}

@@ -3,7 +3,6 @@ package records
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 )
 
@@ -72,15 +71,6 @@ func (r Cleaned) Outcome(t Test) Outcome {
 		return r.Tests[at]
 	}
 	return Outcome{Test: t}
-}
-
-// RuleCount is how often a rule spoke: a test, or a reason for which rows are no
-// records.
-type RuleCount struct {
-	Rule     string
-	Rejected bool // a reason, not a test
-	Flagged  int  // rows that it flagged, or rejected
-	Held     int  // records that it would hold by itself
 }
 
 // Cleaning is what became of all rows of all sources. Nothing is deleted: every
@@ -179,34 +169,6 @@ func (c *cleaner) run(i int, t test) error {
 		r.Use = max(r.Use, o.Use)
 	}
 	return nil
-}
-
-func countReasons(rejects []Reject) []RuleCount {
-	count := map[Reason]int{}
-	for _, r := range rejects {
-		count[r.Reason]++
-	}
-	var counts []RuleCount
-	for _, reason := range slices.Sorted(maps.Keys(count)) {
-		counts = append(counts, RuleCount{Rule: string(reason), Rejected: true, Flagged: count[reason]})
-	}
-	return counts
-}
-
-func countTests(all []Cleaned) []RuleCount {
-	counts := make([]RuleCount, len(tests))
-	for i, t := range tests {
-		counts[i].Rule = string(t.name)
-		for _, r := range all {
-			if r.Tests[i].Flagged {
-				counts[i].Flagged++
-			}
-			if r.Tests[i].Use == Held {
-				counts[i].Held++
-			}
-		}
-	}
-	return counts
 }
 
 // called names a record in words: by its identifier, or by where it stands.

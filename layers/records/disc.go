@@ -1,6 +1,7 @@
 package records
 
 import (
+	"iter"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -20,14 +21,13 @@ func DiscWindow(g layers.Grid, at orb.Point, radius float64) layers.Window {
 
 // discCells goes through the cells of a disc, row by row: those whose centres
 // are within the radius, and always the one that holds the place.
-func discCells(g layers.Grid, at orb.Point, radius float64, yield func(col, row int) bool) {
-	w := DiscWindow(g, at, radius)
-	own, ownRow := g.CellAt(at)
-	for row := w.Row; row < w.Bottom(); row++ {
-		for col := w.Col; col < w.Right(); col++ {
-			centre := g.Centre(col, row)
-			if col == own && row == ownRow || math.Hypot(centre[0]-at[0], centre[1]-at[1]) <= radius {
-				if !yield(col, row) {
+func discCells(g layers.Grid, at orb.Point, radius float64) iter.Seq2[int, int] {
+	return func(yield func(col, row int) bool) {
+		w := DiscWindow(g, at, radius)
+		own, ownRow := g.CellAt(at)
+		for row := w.Row; row < w.Bottom(); row++ {
+			for col := w.Col; col < w.Right(); col++ {
+				if (col == own && row == ownRow || near(g.Centre(col, row), at, radius)) && !yield(col, row) {
 					return
 				}
 			}
@@ -41,14 +41,13 @@ func discCells(g layers.Grid, at orb.Point, radius float64, yield func(col, row 
 // programmer's error.
 func DiscMean(b layers.Block, g layers.Grid, at orb.Point, radius float64) (mean, known float64) {
 	sum, cells, all := 0.0, 0, 0
-	discCells(g, at, radius, func(col, row int) bool {
+	for col, row := range discCells(g, at, radius) {
 		all++
 		if v := float64(b.Value(col, row)); !math.IsNaN(v) {
 			sum += v
 			cells++
 		}
-		return true
-	})
+	}
 	return sum / float64(cells), float64(cells) / float64(all)
 }
 
@@ -56,12 +55,11 @@ func DiscMean(b layers.Block, g layers.Grid, at orb.Point, radius float64) (mean
 // of it is known.
 func DiscLowest(b layers.Block, g layers.Grid, at orb.Point, radius float64) float64 {
 	lowest := math.NaN()
-	discCells(g, at, radius, func(col, row int) bool {
+	for col, row := range discCells(g, at, radius) {
 		if v := float64(b.Value(col, row)); !(v >= lowest) && !math.IsNaN(v) {
 			lowest = v
 		}
-		return true
-	})
+	}
 	return lowest
 }
 
@@ -70,14 +68,13 @@ func DiscLowest(b layers.Block, g layers.Grid, at orb.Point, radius float64) flo
 // each code that the block may hold; codes beyond it count as unknown.
 func DiscShares(b layers.Block, g layers.Grid, at orb.Point, radius float64, classes int) (shares []float64, known float64) {
 	counts, cells, all := make([]int, classes), 0, 0
-	discCells(g, at, radius, func(col, row int) bool {
+	for col, row := range discCells(g, at, radius) {
 		all++
 		if code := int(b.Code(col, row)); code != int(layers.NoClass) && code < classes {
 			counts[code]++
 			cells++
 		}
-		return true
-	})
+	}
 	shares = make([]float64, classes)
 	for code, n := range counts {
 		if cells > 0 {

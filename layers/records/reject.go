@@ -36,3 +36,12 @@ type Reject struct {
 	Row     []string // the cells as they were
 	Text    string   // the row itself where it could not be split into cells (its first kilobyte where it is too long)
 }
+
+// cellsOf is a row put together again.
+func cellsOf(raw map[string]string, names []string) []string {
+	cells := make([]string, len(names))
+	for i, name := range names {
+		cells[i] = raw[name]
+	}
+	return cells
+}

@@ -124,11 +124,3 @@ func (t *eventTable) built(set Set, finds *findBook, decimalComma bool) Visits {
 	}
 	return out
 }
-
-func cellsOf(raw map[string]string, names []string) []string {
-	cells := make([]string, len(names))
-	for i, name := range names {
-		cells[i] = raw[name]
-	}
-	return cells
-}

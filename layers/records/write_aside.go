@@ -25,12 +25,8 @@ func (r *Cleaned) aside() Reject {
 	for i, o := range reasons {
 		words[i] = fmt.Sprintf("%s: %s", o.Test, o.Words)
 	}
-	row := make([]string, len(r.Columns))
-	for i, column := range r.Columns {
-		row[i] = r.Raw[column]
-	}
 	return Reject{
 		Source: r.Source, Reason: Reason(reasons[0].Test), Words: strings.Join(words, "; "),
-		Columns: r.Columns, Row: row,
+		Columns: r.Columns, Row: cellsOf(r.Raw, r.Columns),
 	}
 }

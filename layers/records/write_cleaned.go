@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -52,20 +53,20 @@ func (s Sheet) Write(w io.Writer, all []Cleaned) (withheld int, err error) {
 	if s.Generaliser.grid.IsLocal() {
 		place = cleanedPlaceLocal
 	}
-	header := append(append(append([]string(nil), cleanedBefore...), place...), cleanedAfter...)
-	if err := out.Write(header); err != nil {
+	if err := out.Write(slices.Concat(cleanedBefore, place, cleanedAfter)); err != nil {
 		return 0, fmt.Errorf("records: %w", err)
 	}
 	for _, r := range all {
 		line, shown, err := s.line(r)
-		if err == nil && shown {
-			err = out.Write(line)
-		}
-		if err != nil {
-			return withheld, fmt.Errorf("records: %w", err)
-		}
-		if !shown {
+		switch {
+		case err != nil:
+			return withheld, err
+		case !shown:
 			withheld++
+			continue
+		}
+		if err := out.Write(line); err != nil {
+			return withheld, fmt.Errorf("records: %w", err)
 		}
 	}
 	out.Flush()
@@ -87,7 +88,7 @@ func (s Sheet) line(r Cleaned) (line []string, shown bool, err error) {
 	}
 	place, err := s.Generaliser.placeCells(seen)
 	if err != nil {
-		return nil, false, fmt.Errorf("%s: %w", r.Source, err)
+		return nil, false, fmt.Errorf("records: %s: %w", r.Source, err)
 	}
 	if s.Audience != layers.Staff && seen.Recorder != "" {
 		seen.Recorder, seen.Withheld = "", strings.TrimSpace(seen.Withheld+" "+withheldRecorder)

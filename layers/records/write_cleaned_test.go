@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"io"
 	"math"
 	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"tussock/layers"
 )
 
@@ -136,4 +138,22 @@ func find(tests []Test, reason Reason) (int, bool) {
 		}
 	}
 	return 0, false
+}
+
+// TestSheetNamesItsRoomOnce: an error says where it comes from once.
+func TestSheetNamesItsRoomOnce(t *testing.T) {
+	g, err := NewGeneraliser(crs(t, "EPSG:32631"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer g.Close()
+	s := Sheet{Audience: layers.Public, Generaliser: g, Sensitivity: func(string) (layers.Sensitivity, bool) { return layers.HighSensitivity, true }}
+	nowhere := Cleaned{Record: Record{CRS: crs(t, "EPSG:32631"), Given: orb.Point{1e300, 1e300}, Source: Origin{File: "a.csv", Line: 3}}}
+	if _, err = s.Write(io.Discard, []Cleaned{nowhere}); err == nil || strings.Count(err.Error(), "records:") != 1 || !strings.Contains(err.Error(), "a.csv:3") {
+		t.Errorf("%v", err)
+	}
+	s.Audience = layers.Staff
+	if _, err = s.Write(io.Discard, []Cleaned{nowhere}); err == nil || strings.Count(err.Error(), "records:") != 1 || !strings.Contains(err.Error(), "a.csv:3") {
+		t.Errorf("%v", err)
+	}
 }

@@ -36,33 +36,54 @@ func isArchiveFolder(folder string) bool {
 	return err == nil && info.Mode().IsRegular()
 }
 
-// openArchiveFolder opens a folder so that no name or link leads out of it.
-func openArchiveFolder(s Source) (*table, error) {
-	root, err := os.OpenRoot(s.File)
+// folderArchive opens a folder so that no name or link leads out of it.
+func folderArchive(folder string) (*archive, error) {
+	root, err := os.OpenRoot(folder)
 	if err != nil {
 		return nil, fmt.Errorf("records: %w", err)
 	}
-	return openArchive(&archive{file: s.File, files: root.FS(), close: root.Close}, s)
+	return &archive{file: folder, files: root.FS(), close: root.Close}, nil
+}
+
+// zipArchive opens a zip at the folder with its meta.xml, or else, with isArchive
+// false, at its root.
+func zipArchive(file string) (a *archive, z *zip.Reader, isArchive bool, err error) {
+	opened, err := zip.OpenReader(file)
+	if err != nil {
+		return nil, nil, false, fmt.Errorf("records: %s: %w", file, err)
+	}
+	a = &archive{file: file, files: opened, close: opened.Close}
+	folder, isArchive := metaFolder(&opened.Reader)
+	if isArchive {
+		if a.files, err = fs.Sub(opened, folder); err != nil {
+			return nil, nil, false, errors.Join(err, opened.Close())
+		}
+	}
+	return a, &opened.Reader, isArchive, nil
+}
+
+func openArchiveFolder(s Source) (*table, error) {
+	a, err := folderArchive(s.File)
+	if err != nil {
+		return nil, err
+	}
+	return openArchive(a)
 }
 
 // openArchiveZip opens a zip: an archive where it has a meta.xml, a plain table
 // where a table is all it has, else whatever the vector library makes of it.
 func openArchiveZip(ctx context.Context, s Source) (*table, error) {
-	z, err := zip.OpenReader(s.File)
+	a, z, isArchive, err := zipArchive(s.File)
 	if err != nil {
-		return nil, fmt.Errorf("records: %s: %w", s.File, err)
+		return nil, err
 	}
-	a := &archive{file: s.File, files: z, close: z.Close}
-	if folder, ok := metaFolder(&z.Reader); ok {
-		if a.files, err = fs.Sub(z, folder); err != nil {
-			return nil, errors.Join(err, z.Close())
-		}
-		return openArchive(a, s)
+	if isArchive {
+		return openArchive(a)
 	}
-	if only := onlyTable(&z.Reader); only != "" {
+	if only := onlyTable(z); only != "" {
 		return a.openTable(only, s)
 	}
-	if err := z.Close(); err != nil {
+	if err := a.close(); err != nil {
 		return nil, fmt.Errorf("records: %s: %w", s.File, err)
 	}
 	return openVector(ctx, s)

@@ -6,12 +6,13 @@ import (
 	"io"
 	"iter"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
 // openArchive finds the occurrences of an archive: its core, or an extension
 // whose rows are joined with their core row (the event that they were met at).
-func openArchive(a *archive, s Source) (*table, error) {
+func openArchive(a *archive) (*table, error) {
 	t, err := a.occurrences()
 	if err != nil {
 		return nil, errors.Join(err, a.close())
@@ -21,20 +22,11 @@ func openArchive(a *archive, s Source) (*table, error) {
 }
 
 func (a *archive) occurrences() (*table, error) {
-	f, err := a.open("meta.xml")
+	tables, err := a.tables()
 	if err != nil {
 		return nil, err
 	}
-	tables, err := readMeta(f, filepath.Join(a.file, "meta.xml"))
-	if err := errors.Join(err, f.Close()); err != nil {
-		return nil, err
-	}
-	at := -1
-	for i, t := range tables {
-		if isOccurrence(t.rowType) && at < 0 {
-			at = i
-		}
-	}
+	at := slices.IndexFunc(tables, isOccurrence)
 	if at < 0 {
 		return nil, fmt.Errorf("%w: %s: none of its tables has rowType http://rs.tdwg.org/dwc/terms/Occurrence", ErrArchive, a.file)
 	}
@@ -44,10 +36,20 @@ func (a *archive) occurrences() (*table, error) {
 	return a.joined(tables, at)
 }
 
+// tables are the archive's tables, the core first.
+func (a *archive) tables() ([]metaTable, error) {
+	f, err := a.open("meta.xml")
+	if err != nil {
+		return nil, err
+	}
+	tables, err := readMeta(f, filepath.Join(a.file, "meta.xml"))
+	return tables, errors.Join(err, f.Close())
+}
+
 // isOccurrence knows the row type of today's guide and that of the time when a
 // whole simple record was one.
-func isOccurrence(rowType string) bool {
-	name := plain(rowType)
+func isOccurrence(t metaTable) bool {
+	name := plain(t.rowType)
 	return name == "occurrence" || name == "simpledarwinrecord"
 }
 

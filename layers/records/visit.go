@@ -69,9 +69,6 @@ type Visits struct {
 	Notes   []string // what holds for the source as a whole
 }
 
-// Events is how many events the source has.
-func (v Visits) Events() int { return len(v.Visits) + len(v.Rejects) }
-
 // The reasons why an event is no visit, beside those of records.
 const (
 	MissingEvent    Reason = "missing-event-id"

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"slices"
 	"strings"
 
 	"tussock/layers"
@@ -23,12 +24,7 @@ type findBook struct {
 // finds reads the extension of occurrences.
 func (a *archive) finds(ctx context.Context, tables []metaTable, s Source, to layers.CRS) (*findBook, error) {
 	b := &findBook{finds: map[string][]Record{}, absent: map[string][]string{}, unplaced: map[string][]string{}, unread: map[string]bool{}}
-	at := -1
-	for i, t := range tables {
-		if isOccurrence(t.rowType) && at < 0 {
-			at = i
-		}
-	}
+	at := slices.IndexFunc(tables, isOccurrence)
 	if at < 0 {
 		b.none, b.notes = true, []string{"the archive has no occurrences: only what is listed as absent is a blank"}
 		return b, nil

@@ -1,11 +1,9 @@
 package records
 
 import (
-	"archive/zip"
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -36,45 +34,21 @@ func ReadVisits(ctx context.Context, source Source, to layers.CRS) (Visits, erro
 
 // openVisits opens an archive, in a folder or a zip.
 func openVisits(s Source) (*archive, error) {
-	none := func() error {
-		return fmt.Errorf("%w: %s is no Darwin Core archive\nhint: visits are events with their effort: a folder or a zip with a meta.xml; records without visits belong to `records`", ErrNoVisits, s.File)
-	}
+	none := fmt.Errorf("%w: %s is no Darwin Core archive\nhint: visits are events with their effort: a folder or a zip with a meta.xml; records without visits belong to `records`", ErrNoVisits, s.File)
 	info, err := os.Stat(s.File)
 	switch {
 	case err != nil:
 		return nil, fmt.Errorf("records: %w", err)
 	case info.IsDir() && isArchiveFolder(s.File):
-		root, err := os.OpenRoot(s.File)
-		if err != nil {
-			return nil, fmt.Errorf("records: %w", err)
-		}
-		return &archive{file: s.File, files: root.FS(), close: root.Close}, nil
+		return folderArchive(s.File)
 	case info.IsDir() || !strings.EqualFold(filepath.Ext(s.File), ".zip"):
-		return nil, none()
+		return nil, none
 	}
-	z, err := zip.OpenReader(s.File)
-	if err != nil {
-		return nil, fmt.Errorf("records: %s: %w", s.File, err)
+	a, _, isArchive, err := zipArchive(s.File)
+	if err == nil && !isArchive {
+		err = errors.Join(none, a.close())
 	}
-	folder, ok := metaFolder(&z.Reader)
-	if !ok {
-		return nil, errors.Join(none(), z.Close())
-	}
-	files, err := fs.Sub(z, folder)
-	if err != nil {
-		return nil, errors.Join(err, z.Close())
-	}
-	return &archive{file: s.File, files: files, close: z.Close}, nil
-}
-
-// tables are the archive's tables, the core first.
-func (a *archive) tables() ([]metaTable, error) {
-	f, err := a.open("meta.xml")
-	if err != nil {
-		return nil, err
-	}
-	tables, err := readMeta(f, filepath.Join(a.file, "meta.xml"))
-	return tables, errors.Join(err, f.Close())
+	return a, err
 }
 
 func (a *archive) visits(ctx context.Context, s Source, to layers.CRS) (Visits, error) {

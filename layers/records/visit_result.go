@@ -16,7 +16,14 @@ const (
 	Found
 )
 
-func (r Result) String() string { return [...]string{"silent", "blank", "found"}[min(r, Found)] }
+var resultNames = [...]string{"silent", "blank", "found"}
+
+func (r Result) String() string {
+	if int(r) < len(resultNames) {
+		return resultNames[r]
+	}
+	return ""
+}
 
 // Result is what the visit says about a species, by its scientific name. Groups
 // names the higher taxa of a species, such as Amphibia and Anura, which may stand

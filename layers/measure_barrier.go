@@ -64,15 +64,13 @@ func (b Barrier) roads(r Reader, measure, of string) (how Burn, err error) {
 			"hint: name the attribute with the vehicles per day as that layer's traffic", measure, of, b.Layer)
 	}
 	how = Burn{Kind: BurnTouch, Field: layer.TrafficField}
-	for _, value := range layer.Fields[layer.TrafficField] {
-		v, err := vehicles(value)
-		if err != nil {
-			return how, fmt.Errorf("layers: %s of layer %q: barrier layer %q: attribute %q %w; "+
-				"hint: give every road a number, or keep the others out with where", measure, of, b.Layer, layer.TrafficField, err)
-		}
+	err = eachTraffic(layer, layer.TrafficField, func(value string, v float64) {
 		if v >= b.From {
 			how.Where = append(how.Where, value)
 		}
+	})
+	if err != nil {
+		return how, fmt.Errorf("layers: %s of layer %q: barrier layer %q: %w", measure, of, b.Layer, err)
 	}
 	return how, nil
 }

@@ -42,6 +42,26 @@ func checkUnit(measure, layer, what string, v float64) error {
 	return fmt.Errorf("layers: %s of layer %q: %s is %g; it must lie between 0 and 1", measure, layer, what, v)
 }
 
+// checkField refuses an attribute that a features layer lacks.
+func checkField(l *Layer, measure, field string) error {
+	if field == "" {
+		return fmt.Errorf("layers: %s of layer %q: no attribute is named", measure, l.Name)
+	}
+	if _, ok := l.Fields[field]; ok {
+		return nil
+	}
+	known := make([]string, 0, len(l.Fields))
+	for name := range l.Fields {
+		known = append(known, name)
+	}
+	slices.Sort(known)
+	hint := "it has " + shortList(known)
+	if like := Closest(field, known); like != "" {
+		hint = fmt.Sprintf("did you mean %q?", like)
+	}
+	return fmt.Errorf("layers: %s of layer %q: no attribute %q; hint: %s", measure, l.Name, field, hint)
+}
+
 // classCodes finds the codes of named classes, each code once.
 func classCodes(l *Layer, measure string, names []string) ([]uint8, error) {
 	codes := make([]uint8, 0, len(names))

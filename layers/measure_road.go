@@ -71,15 +71,26 @@ func (p RoadPressure) traffic(r Reader) (field string, groups []trafficGroup, er
 	if err := checkField(layer, "road pressure", field); err != nil {
 		return "", nil, err
 	}
-	for _, value := range layer.Fields[field] {
-		v, err := vehicles(value)
-		if err != nil {
-			return "", nil, fmt.Errorf("layers: road pressure of layer %q: attribute %q %w; "+
-				"hint: give every road a number, or keep the others out with where", p.Layer, field, err)
-		}
+	err = eachTraffic(layer, field, func(value string, v float64) {
 		groups = addTraffic(groups, -math.Expm1(-p.C*v), value)
+	})
+	if err != nil {
+		return "", nil, fmt.Errorf("layers: road pressure of layer %q: %w", p.Layer, err)
 	}
 	return field, groups, nil
+}
+
+// eachTraffic shows the numbers of vehicles a day that occur in an attribute, as
+// it writes them and as numbers.
+func eachTraffic(l *Layer, field string, see func(value string, v float64)) error {
+	for _, value := range l.Fields[field] {
+		v, err := vehicles(value)
+		if err != nil {
+			return fmt.Errorf("attribute %q %w; hint: give every road a number, or keep the others out with where", field, err)
+		}
+		see(value, v)
+	}
+	return nil
 }
 
 func vehicles(value string) (float64, error) {
@@ -104,26 +115,6 @@ func addTraffic(groups []trafficGroup, strength float64, value string) []traffic
 	}
 	groups[at].values = append(groups[at].values, value)
 	return groups
-}
-
-// checkField refuses an attribute that a features layer lacks.
-func checkField(l *Layer, measure, field string) error {
-	if field == "" {
-		return fmt.Errorf("layers: %s of layer %q: no attribute is named", measure, l.Name)
-	}
-	if _, ok := l.Fields[field]; ok {
-		return nil
-	}
-	known := make([]string, 0, len(l.Fields))
-	for name := range l.Fields {
-		known = append(known, name)
-	}
-	slices.Sort(known)
-	hint := "it has " + shortList(known)
-	if like := Closest(field, known); like != "" {
-		hint = fmt.Sprintf("did you mean %q?", like)
-	}
-	return fmt.Errorf("layers: %s of layer %q: no attribute %q; hint: %s", measure, l.Name, field, hint)
 }
 
 // Eval implements [Measure].

@@ -10,12 +10,17 @@ type PlacedFeature struct {
 
 // Features are the features of a layer that come near a window, in the order of
 // their ids, whole and not clipped, each with the value of one attribute ("" for
-// none). They are what measures and burning see: checked, and moved to the
-// grid's CRS.
+// none); field "" asks for no attribute. They are what measures and burning see:
+// checked, and moved to the grid's CRS.
 func (s *Set) Features(layer string, w Window, field string) ([]PlacedFeature, error) {
 	l, err := s.opened(layer)
 	if err != nil {
 		return nil, err
+	}
+	if field != "" {
+		if err := checkField(l, "the features", field); err != nil {
+			return nil, err
+		}
 	}
 	var list []PlacedFeature
 	err = l.near(w, 0, []string{field}, func(one *shape, attributes map[string]string) {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -54,6 +55,9 @@ func TestFeaturesAreThoseOfTheSource(t *testing.T) {
 	}
 	if area, err := GeodesicArea(CRS{local: true, unit: 1, wkt: "x"}, lake); err != nil || math.Abs(area-(90000-10000+5000)) > 1e-3 {
 		t.Errorf("area %g, %v; want 85000", area, err)
+	}
+	if _, err := s.Features("things", grid.Window(), "klass"); err == nil || !strings.Contains(err.Error(), `did you mean "class"?`) {
+		t.Errorf("an attribute that is not there: %v", err)
 	}
 	if _, err := s.Features("nothing", grid.Window(), ""); err == nil {
 		t.Error("a layer that is not there has features")

@@ -11,8 +11,8 @@ import (
 const chunkMetres = 2000
 
 // CellAreas are the areas of a grid's cells on the ellipsoid of its CRS: a map
-// stretches ground by an amount that changes over it, by 0.2 % within one UTM
-// zone. Cells are taken in square chunks of [CellAreas.Side] cells, counted from
+// stretches ground by an amount that changes over it, by up to 0.3 % within one
+// UTM zone. Cells are taken in square chunks of [CellAreas.Side] cells, counted from
 // the grid's north-west corner and cut off at its east and south edges. All cells
 // of a chunk have the same area, an equal share of the chunk's, so that areas of
 // chunks add up to that of the grid; within a chunk the true ones differ

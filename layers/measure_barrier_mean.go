@@ -27,7 +27,7 @@ func reachedFlat(source Block, d disc) reachedMean {
 		for _, s := range reached {
 			cells += s.cells()
 		}
-		if n*5 < cells*3 {
+		if !mostKnown(n, cells) {
 			return float32(math.NaN())
 		}
 		return float32(sum(reached) / float64(n))

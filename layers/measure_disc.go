@@ -63,4 +63,7 @@ func (d disc) squareMetres(cell float64) float64 { return float64(d.cells) * cel
 
 // enough tells whether a measure may speak for a disc: at least 60 % of its
 // cells are known.
-func (d disc) enough(known int) bool { return known*5 >= d.cells*3 }
+func (d disc) enough(known int) bool { return mostKnown(known, d.cells) }
+
+// mostKnown tells whether at least 60 % of some cells are known.
+func mostKnown(known, cells int) bool { return known*5 >= cells*3 }

@@ -98,7 +98,7 @@ func (p PointKernel) Check(r Reader) error {
 		return err
 	}
 	for i, point := range p.Points {
-		if sum := point.At[0] + point.At[1] + point.Weight; math.IsNaN(sum-sum) || point.Weight < 0 {
+		if !finite(point.At[0]) || !finite(point.At[1]) || !finite(point.Weight) || point.Weight < 0 {
 			return fmt.Errorf("layers: points of %q: point %d at x %.10g, y %.10g has the weight %g; "+
 				"places must be finite and weights 0 or more", p.Of, i+1, point.At[0], point.At[1], point.Weight)
 		}

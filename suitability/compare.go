@@ -97,13 +97,11 @@ type ChangeRasters struct {
 }
 
 // Compare compares two versions of one species' map for one audience, window by
-// window. It reads what the versions show and nothing finer.
+// window. It reads what the versions show and nothing finer, and refuses an older
+// version that shows more than the newer one may.
 func Compare(ctx context.Context, old, now *Version, out ChangeRasters) (_ *Comparison, err error) {
-	switch {
-	case old.Species != now.Species:
-		return nil, fmt.Errorf("%w: %s is of %s, and %s of %s", ErrNotComparable, old.Item, old.Species, now.Item, now.Species)
-	case old.Audience != now.Audience:
-		return nil, fmt.Errorf("%w: %s is for the %s audience, and %s for the %s audience", ErrNotComparable, old.Item, old.Audience, now.Item, now.Audience)
+	if err := mayCompare(old, now); err != nil {
+		return nil, err
 	}
 	was, err := old.open()
 	if err != nil {
@@ -119,6 +117,20 @@ func Compare(ctx context.Context, old, now *Version, out ChangeRasters) (_ *Comp
 		return nil, err
 	}
 	return compare(ctx, was, is, out)
+}
+
+// mayCompare tells what is wrong where two surfaces are not versions of one map.
+func mayCompare(old, now *Version) error {
+	switch {
+	case old.Species != now.Species:
+		return fmt.Errorf("%w: %s is of %s, and %s of %s", ErrNotComparable, old.Item, old.Species, now.Item, now.Species)
+	case old.Audience != now.Audience:
+		return fmt.Errorf("%w: %s is for the %s audience, and %s for the %s audience", ErrNotComparable, old.Item, old.Audience, now.Item, now.Audience)
+	case max(old.parts.MapCell, 1) < now.parts.MapCell: // 0 was not recorded
+		return fmt.Errorf("%w: %s is shown to the %s audience in squares of %d cells, and %s in finer ones, which a comparison would show again"+
+			"; hint: compare the versions for staff, or leave %s out", ErrNotComparable, now.Item, now.Audience, now.parts.MapCell, old.Item, now.Species)
+	}
+	return nil
 }
 
 func compare(ctx context.Context, was, is *versionReader, out ChangeRasters) (c *Comparison, err error) {

@@ -2,8 +2,10 @@ package suitability
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"tussock/layers"
@@ -36,6 +38,29 @@ func TestCompareShowsNothingFiner(t *testing.T) {
 				t.Fatalf("%s: column %d, row %d is %d, its square begins with %d", name, col, row, got, first)
 			}
 		}
+	}
+}
+
+// Once a species is shown in squares, no comparison may show the fine map again.
+func TestCompareRefusesAFinerPast(t *testing.T) {
+	grid := landscapeGrid(t)
+	grid.Cols, grid.Rows = 90, 60
+	j := richJob(t, grid, Bytes, layers.Public)
+	j.Subjects = j.Subjects[2:3]
+	j.Subjects[0].Profile.Sensitivity = layers.NotSensitive
+	fine := compareVersion(t, j)
+	j.Subjects[0].Profile.Sensitivity = layers.HighSensitivity
+	coarse := compareVersion(t, j)
+	folder := t.TempDir()
+	_, err := Compare(context.Background(), fine, coarse, ChangeRasters{folder, aLook(5)})
+	if !errors.Is(err, ErrNotComparable) || !strings.Contains(err.Error(), "; hint: ") {
+		t.Errorf("%v", err)
+	}
+	if left, err := os.ReadDir(folder); err != nil || len(left) > 0 {
+		t.Errorf("left %v, %v", left, err)
+	}
+	if c, err := Compare(context.Background(), coarse, fine, ChangeRasters{}); err != nil || c.Old.MapCell != 25 {
+		t.Errorf("the other way: %v", err)
 	}
 }
 

@@ -46,7 +46,8 @@ type Part struct {
 	Old  string `json:"old"`            // a hash or a value
 	New  string `json:"new"`
 	// Cells tells whether it could change a cell. The others change words and
-	// colours in the files.
+	// colours in the files; a reference date shapes cells by way of the records'
+	// weights alone, which are a part of their own.
 	Cells bool `json:"may_change_cells"`
 }
 
@@ -80,9 +81,15 @@ func (p Part) Words() string {
 		}
 		return "the layer " + p.Name
 	case PartModel:
+		switch {
+		case p.Old == "":
+			return "the model of " + p.Name + ", on which the newer version rests"
+		case p.New == "":
+			return "the model of " + p.Name + ", on which the older version rests"
+		}
 		return "the model of " + p.Name + ", on which it rests"
-	case PartBreaks, PartValues, PartColours, PartWords, PartLicences, PartRecords:
-		return "the " + p.Kind
+	case PartRecords:
+		return "the records that count, or their weights"
 	case PartProfile:
 		return "the species' profile"
 	}
@@ -107,7 +114,7 @@ func changedParts(old, now parts, oldBreaks, nowBreaks string) (changed []Part, 
 	d.text(PartDate, "", old.Date, now.Date, false)
 	d.text(PartWords, "", old.words(), now.words(), false)
 	d.text(PartLicences, "", strings.Join(old.Licences, ", "), strings.Join(now.Licences, ", "), false)
-	d.text(PartGDAL, "", old.GDAL, now.GDAL, false)
+	d.text(PartGDAL, "", old.GDAL, now.GDAL, true) // another release may move a point by a hair
 	return d.changed, d.unrecorded
 }
 

@@ -46,10 +46,14 @@ func known(g layers.Grid, n int) []layers.WeightedPoint {
 
 // halfOf is a range over the western share of a grid.
 func halfOf(t testing.TB, g layers.Grid, share float64) *RangeMap {
+	return halfWithEdge(t, g, share, 0)
+}
+
+func halfWithEdge(t testing.TB, g layers.Grid, share, edge float64) *RangeMap {
 	t.Helper()
 	b := g.Bound(g.Window())
 	b.Max[0] = b.Min[0] + share*(b.Max[0]-b.Min[0])
-	m, err := NewRangeMap([]RangePolygon{{Species: "any", Status: StatusDocumented, Geometry: orb.MultiPolygon{{b.ToRing()}}}}, g, 0)
+	m, err := NewRangeMap([]RangePolygon{{Species: "any", Status: StatusDocumented, Geometry: orb.MultiPolygon{{b.ToRing()}}}}, g, edge)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,6 +64,12 @@ func (j *Job) snake() *Subject { return &j.Subjects[1] }
 
 // criterion lets a change replace one of the snake's measures.
 func (j *Job) criterion(i int) *Criterion { return &j.snake().Profile.Requisites[0].Criteria[i] }
+
+// without takes one of the snake's measures away.
+func (j *Job) without(i int) {
+	all := &j.snake().Profile.Requisites[0].Criteria
+	*all = slices.Delete(*all, i, i+1)
+}
 
 // newtOf changes the newt that the snake lives by, and the newt itself.
 func (j *Job) newtOf(change func(*Subject)) {
@@ -99,7 +109,7 @@ func TestReasons(t *testing.T) {
 		{"a weight", func(j *Job) { j.criterion(0).Weight = 5 }, "profile ", "", "One thing changed: the species' profile."},
 		{"a record more", func(j *Job) {
 			j.criterion(1).Measure = layers.PointKernel{Of: "snake", Points: known(j.Grid, 21), Radius: 300, Half: 1}
-		}, "records ", "", "One thing changed: the records."},
+		}, "records ", "", "One thing changed: the records that count, or their weights."},
 		{"a wider kernel", func(j *Job) {
 			j.criterion(1).Measure = layers.PointKernel{Of: "snake", Points: known(j.Grid, 20), Radius: 400, Half: 1}
 		}, "profile ", "", "One thing changed: the species' profile."},
@@ -120,6 +130,22 @@ func TestReasons(t *testing.T) {
 		{"the name", func(j *Job) { j.snake().Profile.Name = "Snake" }, "", "names and sources", "Nothing changed that shapes cells."},
 		{"the date", func(j *Job) { j.Date = "2027-06-01" }, "", "reference date", "Nothing changed that shapes cells."},
 		{"the colours", func(j *Job) { j.Look = Look{Ramp: aLook(1).Difference} }, "", "colours", "Nothing changed that shapes cells."},
+		{"the range's edge", func(j *Job) {
+			j.snake().Profile.EdgeM = 150
+			j.snake().Range = halfWithEdge(t, j.Grid, 0.8, 150)
+		}, "range ", "", "One thing changed: the range."},
+		{"a layer less", func(j *Job) { j.without(0) }, "layer cover, profile ", "",
+			"One thing changed: the species' profile, and with it the layer cover (which only the older version reads)."},
+		{"no records", func(j *Job) { j.without(1) }, "profile , records ", "",
+			"One thing changed: the species' profile, and with it the records that count, or their weights."},
+		{"no prey", func(j *Job) { j.without(2) }, "layer elev, profile , other species newt", "",
+			"One thing changed: the species' profile, and with it the layer elev (which only the older version reads); the model of newt, on which the older version rests."},
+		{"older records", func(j *Job) {
+			points := known(j.Grid, 20)
+			points[3].Weight = 0.5
+			j.criterion(1).Measure = layers.PointKernel{Of: "snake", Points: points, Radius: 300, Half: 1}
+			j.Date = "2027-06-01"
+		}, "records ", "reference date", "One thing changed: the records that count, or their weights at the new reference date."},
 		{"two things", func(j *Job) { j.Inputs["cover"] = "9"; j.criterion(0).Weight = 5 }, "layer cover, profile ", "",
 			"2 things changed at once: the layer cover; the species' profile. The maps cannot tell which of them did how much; change one at a time to know."},
 	} {
@@ -145,10 +171,38 @@ func TestReasons(t *testing.T) {
 	}
 }
 
+// A species that is found to be sensitive is mapped in squares, and without its
+// records: one cause.
+func TestReasonsOfSensitivity(t *testing.T) {
+	old := parts{Version: "a", Engine: "1", GDAL: "3", Profile: "p1", Recipe: "r1", Records: "abc", Range: "g", Values: "bytes", Inputs: map[string]string{"cover": "1"}, MapCell: 1}
+	now := old
+	now.Version, now.Profile, now.Recipe, now.Records, now.MapCell = "b", "p2", "r2", noRecords, 25
+	changed, unrecorded := changedParts(old, now, "x", "x")
+	if got := because(changed, unrecorded, false); got != "One thing changed: the species' profile, and with it the records that count, or their weights; the map cell." {
+		t.Error(got)
+	}
+	// Nobody knows of what a layer is the consequence where the profile was not recorded.
+	now.Recipe, now.Inputs = "", map[string]string{"soil": "2"}
+	changed, unrecorded = changedParts(old, now, "x", "x")
+	if got := because(changed, unrecorded, false); !strings.HasPrefix(got, "Changed: the layer cover (which only the older version reads); the layer soil (which only the newer version reads); ") {
+		t.Error(got)
+	}
+	// Nor is another library's answer to the same question sure to be the same.
+	now = old
+	now.Version, now.GDAL = "b", "4"
+	changed, unrecorded = changedParts(old, now, "x", "x")
+	if got := because(changed, unrecorded, false); got != "One thing changed: the GDAL version." {
+		t.Error(got)
+	}
+	if got := because([]Part{{Kind: PartColours}}, nil, false); strings.Contains(got, "shapes") {
+		t.Errorf("cells differ, and yet: %s", got)
+	}
+}
+
 // Items of earlier programs lack some parts; nothing is made up for them.
 func TestReasonsNotRecorded(t *testing.T) {
-	full := parts{Version: "b", Engine: "1", Profile: "p2", Recipe: "r", Records: "none", Range: "g", Values: "bytes", Inputs: map[string]string{"cover": "1"}, MapCell: 1}
-	old := parts{Version: "a", Engine: "1", Profile: "p1", Inputs: map[string]string{"cover": "1"}, MapCell: 1}
+	full := parts{Version: "b", Engine: "1", GDAL: "3", Profile: "p2", Recipe: "r", Records: "none", Range: "g", Values: "bytes", Inputs: map[string]string{"cover": "1"}, MapCell: 1}
+	old := parts{Version: "a", Engine: "1", GDAL: "3", Profile: "p1", Inputs: map[string]string{"cover": "1"}, MapCell: 1}
 	changed, unrecorded := changedParts(old, full, "x", "x")
 	if len(changed) > 0 || !slices.Equal(unrecorded, []string{PartProfile, PartRecords, PartRange, PartValues}) {
 		t.Errorf("%+v, %q", changed, unrecorded)

@@ -15,10 +15,15 @@ type madeOfRecords interface {
 	PointsHash() string
 }
 
-// recipeHash is Hash without what reaches the profile from elsewhere: the places
-// of records and the models of other species. Where it stays the same, nobody
-// has changed what the profile asks for.
-func (p *Profile) recipeHash() string { return textHash(p.canonical(recipeOf)) }
+// recipeHash is Hash without what reaches the profile from elsewhere, the places
+// of records and the models of other species, and without the range's edge,
+// which [RangeMap.Hash] holds. Where it stays the same, nobody has changed what
+// the profile asks for.
+func (p *Profile) recipeHash() string {
+	q := *p
+	q.EdgeM = 0
+	return textHash(q.canonical(recipeOf))
+}
 
 func recipeOf(m layers.Measure) string {
 	switch m := m.(type) {
@@ -53,8 +58,11 @@ func (p *Profile) addModels(models map[string]modelHash) {
 	}
 }
 
+// noRecords stands in items for the records of a profile that looks at none.
+const noRecords = "none"
+
 // recordsHash stands for the records that the profile's own measures are made
-// of; "none" where none are.
+// of, and for what each weighs.
 func (p *Profile) recordsHash() string {
 	var hashes []string
 	for m := range p.allMeasures {
@@ -63,7 +71,7 @@ func (p *Profile) recordsHash() string {
 		}
 	}
 	if len(hashes) == 0 {
-		return "none"
+		return noRecords
 	}
 	slices.Sort(hashes)
 	return textHash(strings.Join(slices.Compact(hashes), "\n"))

@@ -86,7 +86,9 @@ func (p Part) oneSided() bool { return p.Old == "" || p.New == "" }
 // wordsAmong are the part's words in the company of all that changed: what a
 // record weighs hangs on its age, and on the radius that a profile looks in.
 func (p Part) wordsAmong(changed []Part) string {
-	among := func(kind string) bool { return slices.ContainsFunc(changed, func(q Part) bool { return q.Kind == kind }) }
+	among := func(kind string) bool {
+		return slices.ContainsFunc(changed, func(q Part) bool { return q.Kind == kind })
+	}
 	switch {
 	case p.Kind != PartRecords || p.follows():
 	case among(PartDate):

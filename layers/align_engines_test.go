@@ -120,6 +120,7 @@ func cover(how Resample) LayerSpec {
 // where the exact place of its centre lies within the net's tolerance of an edge
 // between two source cells, and then it must hold one of the cells at that edge.
 func TestNearestAgainstGdalwarp(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		crs                    string
 		cell                   float64
@@ -175,6 +176,7 @@ func TestNearestAgainstGdalwarp(t *testing.T) {
 // Average and majority at a whole ratio in one CRS against gdalwarp -r average
 // and -r mode.
 func TestAreaAgainstGdalwarp(t *testing.T) {
+	t.Parallel()
 	crs := parsed(t, "EPSG:32617")
 	g := gridOver(t, crs, 20, 624997.5, 1011002.5, 625997.5, 1011502.5)
 	s := openedSet(t, g, LayerSpec{Name: "height", Kind: Quantity, Source: plotHeight, Resample: Average})
@@ -234,6 +236,7 @@ func majorityAgainstGdalwarp(t *testing.T) {
 // Bilinear in one CRS against gdalwarp, and through a net against the exact
 // transform that gdalwarp makes.
 func TestBilinearAgainstGdalwarp(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		grid      Grid
 		tolerance float64
@@ -315,6 +318,7 @@ func rasterised(t *testing.T, source string, g Grid, more ...string) []float32 {
 // Centre and touch against gdal_rasterize without and with -at. The places are
 // random, so no vertex or edge meets a centre or an edge of a cell exactly.
 func TestBurnAgainstGdalRasterize(t *testing.T) {
+	t.Parallel()
 	r := alignSeed(t)
 	g := meadowGrid(t)
 	for _, c := range []struct {
@@ -368,6 +372,7 @@ json.dump(shares, sys.stdout)
 
 // Shares of overlapping polygons against GEOS.
 func TestBurnShareAgainstGEOS(t *testing.T) {
+	t.Parallel()
 	const python = "/usr/bin/python3"
 	if err := exec.Command(python, "-c", "from osgeo import ogr").Run(); err != nil {
 		t.Skip("python3-gdal is not installed")

@@ -76,6 +76,7 @@ var everyBurn = []Burn{{Kind: BurnCentre}, {Kind: BurnTouch}, {Kind: BurnShare},
 
 // The same bytes come out for a cell whichever window it is burned in.
 func TestBurnWindows(t *testing.T) {
+	t.Parallel()
 	r := alignSeed(t)
 	all := Window{Col: -4, Row: -4, Cols: 48, Rows: 48}
 	for range 5 {
@@ -129,6 +130,7 @@ func TestBurnShareAgainstClipping(t *testing.T) {
 
 // Ground under several features counts once: fine sampling of every cell.
 func TestBurnShareUnion(t *testing.T) {
+	t.Parallel()
 	r := alignSeed(t)
 	const side = 60
 	for range 6 {
@@ -292,6 +294,7 @@ func mesh(r *rand.Rand, n int, fine float64) []orb.Polygon {
 // Touch, against exact rational arithmetic on lattice segments, where every tie
 // there is comes up.
 func TestBurnTouchExact(t *testing.T) {
+	t.Parallel()
 	r := alignSeed(t)
 	for range 400 {
 		at := func() orb.Point { return orb.Point{float64(r.IntN(33)) / 4, -float64(r.IntN(33)) / 4} }

@@ -67,6 +67,7 @@ func slowByte(known []float64, spec CogSpec) uint8 {
 }
 
 func TestReduceAgainstBruteForce(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(11, 1)) // seed 11, 1
 	for range 200 {
 		cols, rows := 1+rng.IntN(9), 1+rng.IntN(9)
@@ -136,6 +137,7 @@ func TestReduceNeverInventsNodata(t *testing.T) {
 
 // GDAL's AVERAGE overviews of a raster with an even side use the same rule.
 func TestReduceAgainstGDAL(t *testing.T) {
+	t.Parallel()
 	const script = `
 import sys, json
 try:

@@ -239,6 +239,7 @@ func (s cogSample) rawBytes() []byte {
 }
 
 func TestCogIsReadByGDAL(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(7, 1)) // seed 7, 1
 	folder := t.TempDir()
 	sizes := [][2]int{{1, 1}, {255, 257}, {256, 256}, {257, 1}, {5000, 3}, {700, 600}, {1025, 513}}
@@ -268,6 +269,7 @@ func TestCogIsReadByGDAL(t *testing.T) {
 }
 
 func TestCogSaysWhatItIs(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(7, 2))
 	s := byteSample(t, rng, 300, 20, Majority)
 	s.spec.Description, s.spec.Unit = `Habitat of "Bufo" <b> & é`, "1"
@@ -329,6 +331,7 @@ func checkAux(t *testing.T, path string, spec CogSpec, stats *Statistics) {
 }
 
 func TestCogKeepsALocalCRS(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(7, 3))
 	s := byteSample(t, rng, 10, 12, Average)
 	local, err := ParseCRS(`LOCAL_CS["forest plot",UNIT["metre",1],AXIS["Easting",EAST],AXIS["Northing",NORTH]]`)
@@ -344,6 +347,7 @@ func TestCogKeepsALocalCRS(t *testing.T) {
 }
 
 func TestCogEmptyTilesAreNodata(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(7, 4))
 	some := byteSample(t, rng, 900, 900, Average)
 	for i := range some.bytes {

@@ -30,6 +30,7 @@ func encodeCog(t *testing.T, s cogSample, limit int64, rng *rand.Rand) []byte {
 }
 
 func TestCogBytesDoNotDependOnOrderOrMemory(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(13, 1)) // seed 13, 1
 	for _, s := range []cogSample{
 		byteSample(t, rng, 1300, 1100, Average), byteSample(t, rng, 1300, 1100, Majority), floatSample(t, rng, 1100, 600),

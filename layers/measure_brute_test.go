@@ -199,6 +199,7 @@ func bruteRoughness(m *memoryReader, col, row int) float64 {
 // Every measure against its definition, over windows that stick out of the
 // grid and of the data.
 func TestMeasuresBruteForce(t *testing.T) {
+	t.Parallel()
 	for _, brute := range slices.Concat(bruteForces(), barrierForces(), targetForces()) {
 		t.Run(brute.name, func(t *testing.T) {
 			rng := measureRand(t)

@@ -37,6 +37,7 @@ json.dump({name: [[None if np.isnan(v) else v for v in row] for row in a[n:-n, n
 `
 
 func TestBarrierAgainstScipy(t *testing.T) {
+	t.Parallel()
 	rng := measureRand(t)
 	m := randomReader(rng, 10)
 	radius := 58.0
@@ -77,6 +78,7 @@ json.dump({"best": rows}, sys.stdout)
 `
 
 func TestNearbyBestAgainstOGR(t *testing.T) {
+	t.Parallel()
 	rng := measureRand(t)
 	m := randomReader(rng, 10)
 	var ponds []map[string]any
@@ -110,6 +112,7 @@ json.dump({"known": (c / (c + q["half"])).tolist()}, sys.stdout)
 `
 
 func TestPointKernelAgainstNumpy(t *testing.T) {
+	t.Parallel()
 	rng := measureRand(t)
 	m := randomReader(rng, 10)
 	p := samplePoints()

@@ -51,6 +51,7 @@ json.dump({name: [[None if np.isnan(v) else v for v in row] for row in a]
 `
 
 func TestMeasuresAgainstScipy(t *testing.T) {
+	t.Parallel()
 	rng := measureRand(t)
 	m := randomReader(rng, 10)
 	w := m.blocks["cover"].Window
@@ -136,6 +137,7 @@ func nestedRows(b Block) [][]any {
 // It subtracts its aspect from 450 degrees as float32, whose last bit there is
 // 3e-5 degrees.
 func TestTerrainAgainstGdaldem(t *testing.T) {
+	t.Parallel()
 	if _, err := exec.LookPath("gdaldem"); err != nil {
 		t.Skip("gdaldem is not installed")
 	}

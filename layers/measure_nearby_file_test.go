@@ -9,6 +9,7 @@ import (
 // Ponds and roads from real files: what a measure sees of a feature's
 // attributes, and the same bytes from the set and from a block's reader.
 func TestNearbyBestFromFiles(t *testing.T) {
+	t.Parallel()
 	rng := alignSeed(t)
 	g := meadowGrid(t)
 	scores := []string{"0.9", "", "0.4", "0.7", "0", "0.25"}

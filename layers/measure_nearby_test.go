@@ -123,6 +123,7 @@ func metresToSegment(p, q, at orb.Point) float64 {
 }
 
 func TestNearbyBestBruteForce(t *testing.T) {
+	t.Parallel()
 	for _, limit := range []float64{35, 90, 200} {
 		for _, barrier := range []Barrier{{}, {"walls", 1000}} {
 			t.Run(fmt.Sprint(limit, barrier), func(t *testing.T) {

@@ -130,6 +130,7 @@ func TestOpenNodata(t *testing.T) {
 }
 
 func TestOpenRefuses(t *testing.T) {
+	t.Parallel()
 	g := smallGrid(t, 4, 2)
 	named := esriGrid(t, g.CRS, 500000, 1000000, 10, "", "1 2", "3 4")
 	lost := esriGrid(t, CRS{}, 500000, 1000000, 10, "", "1 2", "3 4")
@@ -258,6 +259,7 @@ func distanceToSegment(p, a, b orb.Point) float64 {
 // Real files through real transforms: the same bytes in every window, from any
 // number of goroutines.
 func TestSetWindows(t *testing.T) {
+	t.Parallel()
 	r := alignSeed(t)
 	g := gridOver(t, parsed(t, "EPSG:32619"), 1500, 660000, 1900000, 920000, 2130000)
 	pr := meadowFeatures(r, 6, 6)

@@ -78,6 +78,7 @@ func sameFloats(a, b []float32) bool {
 // The expected values are the stored ones under value = stored · scale + offset,
 // by hand.
 func TestRasterValues(t *testing.T) {
+	t.Parallel()
 	cases := []struct {
 		name string
 		rasterSpec
@@ -110,6 +111,7 @@ func TestRasterValues(t *testing.T) {
 }
 
 func TestRasterAlpha(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "alpha.tif")
 	python(t, `
 d = gdal.GetDriverByName('GTiff').Create(sys.argv[1], 2, 1, 2, gdal.GDT_Byte, ['ALPHA=YES'])
@@ -124,6 +126,7 @@ d.GetRasterBand(2).WriteArray(np.array([[255, 0]]))
 }
 
 func TestRasterCodes(t *testing.T) {
+	t.Parallel()
 	cases := []struct {
 		name string
 		rasterSpec
@@ -159,6 +162,7 @@ func TestRasterCodes(t *testing.T) {
 }
 
 func TestRasterSetNodata(t *testing.T) {
+	t.Parallel()
 	r := openTest(t, pythonRaster(t, "Byte", "[[0, 1], [254, 255]]", "b.SetNoDataValue(0)"))
 	r.SetNodata(254)
 	values, codes, known := make([]float32, 4), make([]int32, 4), make([]bool, 4)
@@ -175,6 +179,7 @@ func TestRasterSetNodata(t *testing.T) {
 
 // Real elevations, whole and by windows, against GDAL's own Python binding.
 func TestRasterAgainstPython(t *testing.T) {
+	t.Parallel()
 	path := "../testdata/bei/elev.tif"
 	r := openTest(t, path)
 	info := r.Info()
@@ -236,6 +241,7 @@ func TestRasterClasses(t *testing.T) {
 }
 
 func TestRasterLegends(t *testing.T) {
+	t.Parallel()
 	const table = `
 a = gdal.RasterAttributeTable()
 a.CreateColumn('%s', gdal.GFT_Integer, %s)
@@ -276,6 +282,7 @@ b.SetDefaultRAT(a)
 }
 
 func TestRasterDescribed(t *testing.T) {
+	t.Parallel()
 	r := openTest(t, pythonRaster(t, "Int16", "[[1, 3], [7, 9]]",
 		"b.SetUnitType('m'); b.SetDescription('height'); b.SetNoDataValue(-1); b.SetScale(0.1)\ns = osr.SpatialReference(); s.ImportFromEPSG(27700); d.SetProjection(s.ExportToWkt())"))
 	i := r.Info()
@@ -289,6 +296,7 @@ func TestRasterDescribed(t *testing.T) {
 }
 
 func TestRasterRefusals(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	text := filepath.Join(folder, "text.tif")
 	if err := os.WriteFile(text, []byte("no raster"), 0o644); err != nil {

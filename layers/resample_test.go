@@ -99,6 +99,7 @@ var resampleCases = []struct {
 // The same bytes come out for a cell whichever window it is asked for in, and
 // however little of the source is read at once.
 func TestResampleWindows(t *testing.T) {
+	t.Parallel()
 	r := alignSeed(t)
 	a := randomSource(r, 150, 140, 7)
 	all := Window{Col: -20, Row: -20, Cols: 150, Rows: 150}

@@ -61,6 +61,7 @@ func pondNames(list []Feature) string {
 }
 
 func TestVectorGeoPackage(t *testing.T) {
+	t.Parallel()
 	v := openVectorTest(t, pondsFile(t, "ponds.gpkg", "GPKG"), "")
 	info := v.Info()
 	if info.Layer != "ponds" || info.Count != 4 || info.CRS.Code() != "EPSG:4326" {
@@ -97,6 +98,7 @@ func TestVectorGeoPackage(t *testing.T) {
 }
 
 func TestVectorOtherFormats(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ name, format string }{{"ponds.geojson", "GeoJSON"}, {"ponds.csv", "CSV"}} {
 		v := openVectorTest(t, pondsFile(t, c.name, c.format), "ponds")
 		if got := pondNames(allFeatures(t, v, FeatureQuery{})); got != "mill,farm,größer Teich,line" {
@@ -107,6 +109,7 @@ func TestVectorOtherFormats(t *testing.T) {
 
 // A walk may stop, start over and be cut short, but not run twice at once.
 func TestVectorWalks(t *testing.T) {
+	t.Parallel()
 	v := openVectorTest(t, pondsFile(t, "ponds.gpkg", "GPKG"), "ponds")
 	for f, err := range v.Features(t.Context(), FeatureQuery{}) {
 		if err != nil || f.FID != 1 {
@@ -153,6 +156,7 @@ func TestVectorWalks(t *testing.T) {
 
 // Curves become lines, measures go, empty geometries are none.
 func TestVectorShapes(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "shapes.gpkg")
 	python(t, `
 d = gdal.GetDriverByName('GPKG').Create(sys.argv[1], 0, 0, 0, gdal.GDT_Unknown)
@@ -181,6 +185,7 @@ d = None
 }
 
 func TestVectorRefusals(t *testing.T) {
+	t.Parallel()
 	path := pondsFile(t, "ponds.gpkg", "GPKG")
 	python(t, "d = gdal.OpenEx(sys.argv[1], gdal.OF_UPDATE); d.CreateLayer('paths', None, ogr.wkbLineString); d = None", path)
 	if got, err := VectorLayers(path); err != nil || strings.Join(got, ",") != "ponds,paths" {
@@ -213,6 +218,7 @@ func TestVectorRefusals(t *testing.T) {
 // there is no further feature: what its collector saw must end the walk as a
 // failure, not as the end of the data.
 func TestVectorFailureInTheMiddle(t *testing.T) {
+	t.Parallel()
 	v := openVectorTest(t, pondsFile(t, "ponds.gpkg", "GPKG"), "ponds")
 	var last error
 	for _, err := range v.Features(t.Context(), FeatureQuery{Where: "abs(-9223372036854775807 - (fid > 1)) > 0"}) {

@@ -155,7 +155,7 @@ type featureSource interface {
 func (l *Layer) near(w Window, pad float64, fields []string, see func(*shape, map[string]string)) error {
 	source, ok := l.source.(featureSource)
 	if !ok {
-		return fmt.Errorf("layers: layer %q holds no features; hint: open it before it is measured", l.Name)
+		return fmt.Errorf("layers: layer %q holds no features; hint: it must be opened, and read from a vector source", l.Name)
 	}
 	source.near(w, pad, fields, see)
 	return nil

@@ -68,6 +68,8 @@ func (r *reading) checkOthers() {
 				l.doc.problem(l.path, closest(l.id, ids), "there is no species %q", short(l.id))
 			case seen[list+l.id]:
 				l.doc.problem(l.path, "keep one", "%q is named twice", l.id)
+			default:
+				p.warnSensitive(l, r.speciesWithID(l.id))
 			}
 			seen[list+l.id] = true
 		}
@@ -75,6 +77,14 @@ func (r *reading) checkOthers() {
 	w := walk{reading: r, done: map[*profile]bool{}}
 	for _, p := range r.profiles {
 		w.enter(p)
+	}
+}
+
+// warnSensitive notes where a map must be shown as a more sensitive species'.
+func (p *profile) warnSensitive(l link, other *profile) {
+	if own, its := sensitivityOf(p.Sensitivity), sensitivityOf(other.Sensitivity); its > own {
+		l.doc.warn(l.path, fmt.Sprintf("write `sensitivity: %s` for %q as well, and it is plain to everybody", its, p.ID),
+			"%q is more sensitive (%s) than %q (%s), whose map is shown below staff as that of the more sensitive one, or withheld with it", l.id, its, p.ID, own)
 	}
 }
 

@@ -64,14 +64,10 @@ func (r *reading) checkProfile(p *profile) {
 	p.checkFields(built.CheckWeightSums())
 }
 
-// checkOwnRecords tests that a profile's species has records to be found.
+// checkOwnRecords tests that there are records where a profile looks at them.
 func (r *reading) checkOwnRecords(p *profile) {
 	for a, t := range p.terms {
-		switch {
-		case t.Measure != "records" || a.doc == nil:
-		case p.Scientific == "" && !p.doc.spoken(join(p.path, "scientific")):
-			a.doc.problem(join(a.path, "measure"), "add `scientific: …` to the species", "records are found by scientific name, and this species has none")
-		case len(r.file.Records) == 0 && !r.file.has("records"):
+		if t.Measure == "records" && a.doc != nil && len(r.file.Records) == 0 && !r.file.has("records") {
 			a.doc.problem(join(a.path, "measure"), "add `records: [{source: …}]` to the project", "the project has no records")
 		}
 	}

@@ -44,7 +44,8 @@ type opening struct {
 	order   []*layers.Layer
 	inputs  map[string]string
 	ranged  map[*profile][]suitability.RangePolygon // nil until somebody asks
-	cleaned *records.Cleaning                       // the same
+	cleaned *records.Cleaning                       // nil until somebody asked, or where it failed
+	asked   bool                                    // for the records
 }
 
 // open opens what can be opened even where something else is wrong, so that all

@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -25,7 +26,7 @@ func (o *opening) openLayer(name string, l *layer) {
 	}
 	o.order = append(o.order, opened)
 	o.layers[name] = opened
-	l.Unit = firstOf(l.Unit, opened.Unit) // measures show it
+	l.Unit = cmp.Or(l.Unit, opened.Unit) // measures show it
 	if o.inputs[name], err = hashOfLayer(spec); err != nil {
 		wrong(l.doc, join(l.path, "source"), err)
 	}

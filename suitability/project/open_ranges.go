@@ -1,7 +1,6 @@
 package project
 
 import (
-	"fmt"
 	"strings"
 
 	"tussock/suitability"
@@ -62,14 +61,7 @@ func (r *reading) profileOf(species string) *profile {
 func (r *reading) speciesNames() []string {
 	var names []string
 	for _, p := range r.profiles {
-		names = append(names, fmt.Sprint(firstOf(p.Scientific, p.ID)))
+		names = append(names, p.recordName())
 	}
 	return names
-}
-
-func firstOf(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }

@@ -24,16 +24,35 @@ func (o *Opened) Cleaning(ctx context.Context) (*records.Cleaning, error) {
 		}
 		sets = append(sets, set)
 	}
-	return clean(ctx, o.Project, o.Layers, o.Subjects, sets)
+	places, err := o.Places(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return clean(o.Project, places, o.Layers, o.Subjects, sets)
 }
 
 // cleaning is the same while a project is being opened, since a profile may
 // look at its species' own records. They are read once. A source that cannot be
-// read is reported at its line and left out.
-func (o *opening) cleaning() (*records.Cleaning, error) {
-	if o.cleaned != nil {
-		return o.cleaned, nil
+// read is reported at its line and left out; nil where the tests cannot be made,
+// which is reported too.
+func (o *opening) cleaning() *records.Cleaning {
+	if o.asked {
+		return o.cleaned
 	}
+	o.asked = true
+	places, err := readPlaces(o.ctx, o.dataSource(o.file.Places), o.grid.CRS)
+	if err != nil {
+		wrong(o.doc, join("places", "source"), err)
+		return nil
+	}
+	o.cleaned, err = clean(o.project(), places, layers.NewSet(o.grid, o.order...), o.recorded(), o.recordSets())
+	if err != nil {
+		wrong(o.doc, "records", err)
+	}
+	return o.cleaned
+}
+
+func (o *opening) recordSets() []records.Set {
 	var sets []records.Set
 	for _, s := range o.file.Records {
 		if s.doc == nil || s.doc.spoken(s.path) {
@@ -46,9 +65,7 @@ func (o *opening) cleaning() (*records.Cleaning, error) {
 		}
 		sets = append(sets, set)
 	}
-	cleaned, err := clean(o.ctx, o.project(), layers.NewSet(o.grid, o.order...), o.recorded(), sets)
-	o.cleaned = cleaned
-	return cleaned, err
+	return sets
 }
 
 // recorded is as much of each species as the tests of records look at.
@@ -67,11 +84,7 @@ func (o *opening) recorded() []suitability.Subject {
 }
 
 // clean puts records through the tests with what a project knows.
-func clean(ctx context.Context, p *Project, set *layers.Set, subjects []suitability.Subject, sets []records.Set) (*records.Cleaning, error) {
-	places, err := readPlaces(ctx, p.Gazetteer, set.Grid().CRS)
-	if err != nil {
-		return nil, err
-	}
+func clean(p *Project, places []Place, set *layers.Set, subjects []suitability.Subject, sets []records.Set) (*records.Cleaning, error) {
 	checks := p.checks(set, places)
 	checks.Species = newNames(subjects, set.Grid()).expectation
 	cleaned, err := records.Clean(sets, checks)

@@ -146,6 +146,44 @@ func TestOpenBuildsChainsInOrder(t *testing.T) {
 	}
 }
 
+// A species without a scientific name has its records under its id.
+func TestRecordsByID(t *testing.T) {
+	o := openPondside(t, map[string]string{
+		"newt.yaml":   strings.Replace(pondside["newt.yaml"], "scientific: Triturus nusquam\n", "", 1),
+		"records.csv": strings.ReplaceAll(pondside["records.csv"], "Triturus nusquam", "newt"),
+	})
+	if known := o.Subjects[1].Profile.Measures()[1].(layers.PointKernel); len(known.Points) != 2 {
+		t.Errorf("records of the newt: %+v", known)
+	}
+}
+
+// Whoever looks for a more sensitive species is told what that does to its map.
+func TestSensitivePreyIsSaid(t *testing.T) {
+	o := openPondside(t, map[string]string{"newt.yaml": pondside["newt.yaml"] + "sensitivity: extreme\n"})
+	said := ""
+	for _, w := range o.Warnings {
+		said += w.Error()
+	}
+	for _, want := range []string{"hunter.yaml:8:48: ", `"newt" is more sensitive (extreme) than "hunter" (none)`, "hint: "} {
+		if !strings.Contains(said, want) {
+			t.Errorf("warnings: %s\n  do not say %q", said, want)
+		}
+	}
+}
+
+// A gazetteer that cannot be read is said once, however many profiles look at
+// records.
+func TestCleaningThatFailsIsSaidOnce(t *testing.T) {
+	twice := strings.Replace(pondside["newt.yaml"], "      - {id: known,", "      - {id: again, weight: 0, measure: records, radius: 100, half: 2}\n      - {id: known,", 1)
+	_, err := Open(context.Background(), writePondside(t, map[string]string{
+		FileName:    pondside[FileName] + "places: {source: elev.prj}\n",
+		"newt.yaml": twice,
+	}))
+	if err == nil || strings.Count(err.Error(), "cannot open") != 1 || !strings.Contains(err.Error(), "tussock.yaml:10:18: ") {
+		t.Errorf("%v", err)
+	}
+}
+
 // What a hunter's map depends on: its prey's profile, records and range.
 func TestPreyChangesItsHuntersMap(t *testing.T) {
 	hash := func(change map[string]string) string { return openPondside(t, change).Subjects[0].Profile.Hash() }

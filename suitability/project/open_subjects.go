@@ -52,14 +52,11 @@ func (b *subjectBuilder) build(p *profile) suitability.Subject {
 
 // points are the records of a profile's species that may shape its map.
 func (b *subjectBuilder) points(p *profile, radius float64) []layers.WeightedPoint {
-	cleaned, err := b.cleaning()
-	if err != nil {
-		wrong(p.doc, p.path, err)
-	}
+	cleaned := b.cleaning()
 	if cleaned == nil {
 		return nil
 	}
-	return cleaned.Points(firstOf(p.Scientific, p.ID), b.file.Area.Date.Time, radius)
+	return cleaned.Points(p.recordName(), b.file.Area.Date.Time, radius)
 }
 
 // code is the code of a class by its name or number.

@@ -1,5 +1,7 @@
 package project
 
+import "cmp"
+
 import "tussock/layers"
 
 // target is one of several things to be near.
@@ -70,7 +72,7 @@ func (r *reading) checkCondition(c *condition) {
 	r.kindOf(c.at, "layer", c.Layer, "`where`", layers.Quantity)
 	switch {
 	case !c.has("from") && !c.has("to"):
-		c.doc.need(c.path, "from", "as in where: {layer: "+firstOf(c.Layer, "heat_load")+", from: 0.6}", "a condition needs `from`, `to` or both")
+		c.doc.need(c.path, "from", "as in where: {layer: "+cmp.Or(c.Layer, "heat_load")+", from: 0.6}", "a condition needs `from`, `to` or both")
 	case c.From != nil && c.To != nil && *c.From > *c.To:
 		c.doc.problem(join(c.path, "from"), "", "nothing lies from %g to %g", *c.From, *c.To)
 	}

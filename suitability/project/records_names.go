@@ -59,6 +59,8 @@ func withoutAuthor(name string) string {
 // cleaned: its scientific name, or its id where it has none.
 func RecordName(p *suitability.Profile) string { return cmp.Or(p.Scientific, p.ID) }
 
+func (p *profile) recordName() string { return cmp.Or(p.Scientific, p.ID) }
+
 func expectationOf(s suitability.Subject, grid layers.Grid) *records.Expectation {
 	p, f := s.Profile, &s.Profile.Facts
 	known := &records.Expectation{

@@ -65,9 +65,9 @@ func (s *starter) path(file string) string { return filepath.Join(s.folder, file
 // nameFor makes a layer's name out of a file's, unique in the project.
 func (s *starter) nameFor(file string) string {
 	stem := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
-	name := firstOf(slug(stem), "layer")
+	name := cmp.Or(slug(stem), "layer")
 	for i := 2; s.names[name]; i++ {
-		name = firstOf(slug(stem), "layer") + "_" + strconv.Itoa(i)
+		name = cmp.Or(slug(stem), "layer") + "_" + strconv.Itoa(i)
 	}
 	s.names[name] = true
 	return name

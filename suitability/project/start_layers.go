@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"strings"
 
 	"tussock/layers"
@@ -68,7 +69,7 @@ func (s *starter) try(l startLayer) {
 
 // tryRecords reads the tables: as they are, then with the grid's CRS for x and y.
 func (s *starter) tryRecords() {
-	crs := firstOf(s.grid.CRS.Code(), s.grid.CRS.WKT())
+	crs := cmp.Or(s.grid.CRS.Code(), s.grid.CRS.WKT())
 	for _, file := range s.tables {
 		plain, err := s.readRecords(file, "")
 		if err != nil || plain.kept == 0 {

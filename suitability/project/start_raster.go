@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -136,7 +137,7 @@ func inventedName(code int) string {
 func (f *foundRaster) present() []string {
 	var names []string
 	for _, code := range f.codes {
-		names = append(names, firstOf(f.className(code), inventedName(code)))
+		names = append(names, cmp.Or(f.className(code), inventedName(code)))
 	}
 	return names
 }

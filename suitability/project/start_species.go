@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"os"
@@ -19,12 +20,12 @@ var exampleWeights = [][]string{nil, {"1"}, {"0.5", "0.5"}, {"0.4", "0.3", "0.3"
 
 func (s *starter) writeSpecies(b *strings.Builder) {
 	name := s.exampleSpecies()
-	id := firstOf(slug(name), "example")
+	id := cmp.Or(slug(name), "example")
 	if len(id) > 64 {
 		id = id[:64]
 	}
 	b.WriteString("\n# One example to start from. Every value below is an assumption, made only so that\n# the file works: have them put right by people who know the species.\nspecies:\n")
-	fmt.Fprintf(b, "  - id: %s\n    name: %s\n", quoted(id), quoted(firstOf(oneLine(name), "Example species")))
+	fmt.Fprintf(b, "  - id: %s\n    name: %s\n", quoted(id), quoted(cmp.Or(oneLine(name), "Example species")))
 	if name != "" {
 		fmt.Fprintf(b, "    scientific: %s\n", quoted(name))
 	}

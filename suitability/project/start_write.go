@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"path/filepath"
@@ -53,7 +54,7 @@ func (s *starter) writeArea(b *strings.Builder) {
 		return
 	}
 	bound := s.grid.Bound(s.grid.Window())
-	fmt.Fprintf(b, "  grid:\n    crs: %s\n    cell: %s\n    extent: [%s, %s, %s, %s]\n", quoted(firstOf(s.grid.CRS.Code(), s.grid.CRS.WKT())), decimal(s.grid.Cell),
+	fmt.Fprintf(b, "  grid:\n    crs: %s\n    cell: %s\n    extent: [%s, %s, %s, %s]\n", quoted(cmp.Or(s.grid.CRS.Code(), s.grid.CRS.WKT())), decimal(s.grid.Cell),
 		decimal(bound.Min[0]), decimal(bound.Min[1]), decimal(bound.Max[0]), decimal(bound.Max[1]))
 }
 

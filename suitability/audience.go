@@ -6,11 +6,6 @@ import (
 	"tussock/layers"
 )
 
-// placesRecords is a measure that is made of the places of records.
-type placesRecords interface{ PointsHash() string }
-
-var _ placesRecords = layers.PointKernel{}
-
 // For is the profile that an audience's maps and answers are made by. Below
 // staff, the records of a sensitive species, whatever its category, must not
 // shape its map, for the map would show the place: its profile loses every
@@ -50,7 +45,7 @@ type sight struct {
 
 // measure is the measure as the audience may have it; nil where it may not.
 func (s sight) measure(m layers.Measure) layers.Measure {
-	if _, records := m.(placesRecords); records && !s.records {
+	if _, records := m.(madeOfRecords); records && !s.records {
 		return nil
 	}
 	near, ok := m.(NearbySpecies)

@@ -17,6 +17,7 @@ type knownPlaces struct {
 }
 
 func (k knownPlaces) Key() string        { return "records " + k.places }
+func (k knownPlaces) Recipe() string     { return "records" }
 func (k knownPlaces) PointsHash() string { return k.places }
 func (k knownPlaces) Eval(r layers.Reader, w layers.Window) (layers.Block, error) {
 	b, err := k.Mean.Eval(r, w)

@@ -182,11 +182,8 @@ func (t *tally) all(ctx context.Context, was, is *versionReader, writer *changeW
 	return nil
 }
 
-// ComparisonName is the file in an output folder that lists its comparisons.
-const ComparisonName = "comparison.json"
-
 // ComparisonFile is where the comparisons of an output folder are listed.
-func ComparisonFile(folder string) string { return filepath.Join(folder, ComparisonName) }
+func ComparisonFile(folder string) string { return filepath.Join(folder, "comparison.json") }
 
 // round4 keeps areas to a square metre.
 func round4(hectares float64) float64 { return math.Round(hectares*1e4) / 1e4 }

@@ -15,6 +15,8 @@ type madeOfRecords interface {
 	PointsHash() string
 }
 
+var _ madeOfRecords = layers.PointKernel{}
+
 // recipeHash is Hash without what reaches the profile from elsewhere, the places
 // of records and the models of other species, and without the range's edge,
 // which [RangeMap.Hash] holds. Where it stays the same, nobody has changed what

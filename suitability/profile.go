@@ -44,8 +44,11 @@ func (p *Profile) Measures() []layers.Measure {
 	var list []layers.Measure
 	seen := map[string]bool{}
 	for m := range p.allMeasures {
-		if m != nil && !seen[m.Key()] {
-			seen[m.Key()] = true
+		if m == nil {
+			continue
+		}
+		if key := m.Key(); !seen[key] { // a key may cost a hash of all records
+			seen[key] = true
 			list = append(list, m)
 		}
 	}

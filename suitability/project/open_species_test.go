@@ -2,9 +2,12 @@ package project
 
 import (
 	"context"
+	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -71,10 +74,9 @@ requisites:
 func writePondside(t *testing.T, change map[string]string) string {
 	t.Helper()
 	folder := t.TempDir()
-	for name, text := range pondside {
-		if other, ok := change[name]; ok {
-			text = other
-		}
+	files := maps.Clone(pondside)
+	maps.Copy(files, change)
+	for name, text := range files {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -205,6 +207,39 @@ func TestPreyChangesItsHuntersMap(t *testing.T) {
 	own := map[string]string{"records.csv": strings.Replace(pondside["records.csv"], "56.0021,3.0042", "56.0031,3.0042", 1)}
 	if hash(own) != before {
 		t.Error("a record of the hunter, which its profile does not look at, changes its map")
+	}
+}
+
+// Below staff, records of a sensitive species leave every profile as it is, and
+// so every key: its own, that of its hunter, and that of another species whose
+// records lie in the very same places, whatever the tests of records make of it.
+func TestRecordsOfSensitiveSpeciesReachNoKeyBelowStaff(t *testing.T) {
+	toad := strings.NewReplacer("id: newt", "id: toad", "Triturus", "Bufo").Replace(pondside["newt.yaml"])
+	keys := func(a layers.Audience, more string) (hashes []string) {
+		o := openPondside(t, map[string]string{
+			FileName:      strings.Replace(pondside[FileName], "  - file: newt.yaml\n", "  - file: newt.yaml\n  - file: toad.yaml\n", 1),
+			"newt.yaml":   pondside["newt.yaml"] + "sensitivity: low\n",
+			"toad.yaml":   toad,
+			"records.csv": pondside["records.csv"] + "4,HumanObservation,Bufo nusquam,2026-04-03,56.002,3.004,10\n5,HumanObservation,Bufo nusquam,2026-04-03,56.001,3.004,\n" + more,
+		})
+		for _, s := range o.Subjects {
+			hashes = append(hashes, s.For(a).Profile.Hash())
+		}
+		return hashes
+	}
+	more := ""
+	for day := range 30 {
+		for i, place := range []string{"56.002,3.004,10", "56.001,3.004,"} {
+			more += fmt.Sprintf("%d%d,HumanObservation,Triturus nusquam,2025-06-%02d,%s\n", 100+day, i, day+1, place)
+		}
+	}
+	for _, a := range []layers.Audience{layers.Public, layers.Volunteer, layers.Partner} {
+		if before, after := keys(a, ""), keys(a, more); !slices.Equal(before, after) {
+			t.Errorf("%v: %v became %v", a, before, after)
+		}
+	}
+	if before, after := keys(layers.Staff, ""), keys(layers.Staff, more); before[0] == after[0] || before[1] == after[1] || before[2] != after[2] {
+		t.Errorf("staff: %v became %v", before, after)
 	}
 }
 

@@ -156,7 +156,7 @@ func othersStillRead(t *testing.T, path string, damaged int, cells []float32) {
 // GDAL keeps errors by thread. Each goroutine must see its own: the file that it
 // asked for and the tile that is damaged there.
 func TestErrorsBelongToTheirGoroutine(t *testing.T) {
-	const goroutines, rounds = 64, 40
+	const goroutines, rounds = 64, 6
 	folder := t.TempDir()
 	good := filepath.Join(folder, "good.tif")
 	noise(t, good)

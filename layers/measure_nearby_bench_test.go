@@ -92,6 +92,45 @@ func BenchmarkNearby(b *testing.B) {
 	}
 }
 
+// BenchmarkBarrierBurn burns what a barrier of 3,000 winding roads needs for one
+// block, beside the share that it cuts: whether keeping it could pay.
+func BenchmarkBarrierBurn(b *testing.B) {
+	m, w := nearbyBenchReader(b)
+	rng := rand.New(rand.NewPCG(5, 6))
+	var lanes []Feature
+	for range 3000 {
+		p := orb.Point{-2000 + 17000*rng.Float64(), 11000 - 17000*rng.Float64()}
+		lane := orb.LineString{p}
+		for range 12 {
+			p = orb.Point{p[0] + 80*(rng.Float64()-0.5), p[1] + 80*rng.Float64()}
+			lane = append(lane, p)
+		}
+		lanes = append(lanes, Feature{Geometry: lane, Attributes: map[string]string{"aadt": fmt.Sprint(rng.IntN(200) * 50)}})
+	}
+	m.addShapes(b, "lanes", "aadt", lanes...)
+	busy := Barrier{"lanes", 6000}
+	share := Share{Layer: "cover", Radius: 1000, Weights: map[string]float64{"heath": 1}, Barrier: busy}
+	how, err := busy.roads(m, "share", "cover")
+	if err != nil {
+		b.Fatal(err)
+	}
+	grown := w.Grow(ReachOfDisc(share.Radius, m.grid.Cell))
+	b.Run("burn", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := m.Burn("lanes", how, grown); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("share", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := share.Eval(m, w); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}
+
 // BenchmarkFlood floods discs of 40 cells' radius in open land, in land cut by
 // two roads, and among barriers strewn over every tenth cell.
 func BenchmarkFlood(b *testing.B) {

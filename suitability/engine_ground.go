@@ -37,7 +37,9 @@ func newGround(j *Job, w layers.Window, profiles []*Profile) *ground {
 
 // thrifty is a block's reader that does not keep features burned by attribute.
 // Road pressure burns one group of roads for each number of vehicles, and nobody
-// asks for it again: kept, a few hundred of them would fill any memory.
+// asks for it again: kept, a few hundred of them would fill any memory. A barrier
+// is burned again for each measure that it cuts, which is a hundredth of what its
+// floods cost (BenchmarkBarrierBurn in layers).
 type thrifty struct {
 	layers.Reader
 	set *layers.Set

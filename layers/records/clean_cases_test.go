@@ -166,6 +166,26 @@ func TestDecimalsCount(t *testing.T) {
 	}
 }
 
+// TestAnOfficeInATown: the office holds a record, whichever of the two places the
+// gazetteer names first.
+func TestAnOfficeInATown(t *testing.T) {
+	w := newWorld(t, 5)
+	checks := w.checks()
+	u := 10.0
+	set := Set{Records: []Record{{Species: "Bufo bufo", CRS: w.grid.CRS, Point: townMiddle, Given: townMiddle, UncertaintyM: &u}}}
+	town, hall := NamedPlace{Name: "Oakley", At: townMiddle}, NamedPlace{Name: "Hall", At: townMiddle, Office: true}
+	for _, centres := range [][]NamedPlace{{town, hall}, {hall, town}} {
+		checks.Centres = centres
+		done, err := Clean([]Set{set}, checks)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := done.Records[0].Outcome(Centre); got.Use != Held {
+			t.Errorf("%s first: %+v", centres[0].Name, got)
+		}
+	}
+}
+
 // TestSameSpot: three species, or three days, at the very same place. A record
 // that states how well it knows its place is believed.
 func TestSameSpot(t *testing.T) {

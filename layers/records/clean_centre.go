@@ -56,17 +56,23 @@ func near(a, b orb.Point, within float64) bool {
 }
 
 // placeOf is the named place that a record's own place may stand for: an office,
-// whatever the record states, or a place that reaches farther than its
+// whatever the record states, or else the first that reaches farther than its
 // uncertainty.
-func (c *cleaner) placeOf(r *Cleaned, tolerance float64) *NamedPlace {
+func (c *cleaner) placeOf(r *Cleaned, tolerance float64) (found *NamedPlace) {
 	for i := range c.Centres {
 		place := &c.Centres[i]
-		reach := cmp.Or(place.RadiusM, defaultCentreM)
-		if near(r.Point, place.At, tolerance) && (place.Office || max(r.uncertaintyOr(0), tolerance) < reach) {
+		if !near(r.Point, place.At, tolerance) {
+			continue
+		}
+		if place.Office {
 			return place
 		}
+		reach := cmp.Or(place.RadiusM, defaultCentreM)
+		if found == nil && max(r.uncertaintyOr(0), tolerance) < reach {
+			found = place
+		}
 	}
-	return nil
+	return found
 }
 
 // ofSquare says which square a place is the middle or a corner of, unless its

@@ -8,6 +8,9 @@ import (
 // ConsistencyNote stands beside every consistency ratio that is shown.
 const ConsistencyNote = "Consistency is not correctness: a low ratio says that the answers agree with one another, not that they are true. Only records and visits can tell."
 
+// AgreementNote stands beside weights that nobody compared in pairs.
+const AgreementNote = "Agreement is not correctness: experts who share a view can share a mistake. Only records and visits can tell."
+
 // Span is a weight with its doubt: an interval that holds the truth in 8 cases
 // of 10, as far as those who judged know themselves; or, where no interval was
 // asked for, the least and the greatest that any of several experts gave.
@@ -40,9 +43,9 @@ type Weighing struct {
 }
 
 // Weights are the weights alone; they sum to 1.
-func (w *Weighing) Weights() []float64 { return bestOf(w.Spans) }
+func (w *Weighing) Weights() []float64 { return spanBests(w.Spans) }
 
-func bestOf(spans []Span) []float64 {
+func spanBests(spans []Span) []float64 {
 	weights := make([]float64, len(spans))
 	for i, s := range spans {
 		weights[i] = s.Best

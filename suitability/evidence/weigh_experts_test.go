@@ -121,7 +121,7 @@ func TestFromIntervals(t *testing.T) {
 			t.Errorf("%s: %+v", threeItems[i], s)
 		}
 	}
-	nearWeights(t, "A alone", bestOf(w.Opinions[0].Spans), []float64{.5, .3, .2}, 1e-12)
+	nearWeights(t, "A alone", spanBests(w.Opinions[0].Spans), []float64{.5, .3, .2}, 1e-12)
 }
 
 // Direct weights: 100 points and shares count the same; least and greatest are

@@ -268,6 +268,7 @@ func TestArchiveFolderLinkOutside(t *testing.T) {
 }
 
 func TestArchiveBomb(t *testing.T) {
+	t.Parallel()
 	blank := strings.Repeat(strings.Repeat(" ", 999)+"\n", freeUnpacked/1000+1000)
 	file := zipFile(t, map[string]string{"meta.xml": occurrenceMeta, "occurrence.txt": blank})
 	if _, err := Read(context.Background(), Source{File: file}, layers.WGS84()); !errors.Is(err, ErrArchive) || !strings.Contains(err.Error(), "unpacks") {

@@ -94,6 +94,7 @@ func TestRowTooLong(t *testing.T) {
 // Quotes that open again and again must not make reading slow: each line here
 // would, by itself, take all that follow.
 func TestManyOpenQuotes(t *testing.T) {
+	t.Parallel()
 	const lines = 5000
 	s := &splitter{lines: newLineReader(strings.NewReader(strings.Repeat("5\",5\",\"\n", lines))), dialect: dialect{',', '"'}}
 	rows := 0

@@ -23,6 +23,7 @@ func ogr2ogr(t *testing.T, args ...string) {
 }
 
 func TestVectorReadsWhatTheTableSays(t *testing.T) {
+	t.Parallel()
 	utm := crs(t, "EPSG:32617")
 	file := filepath.Join(t.TempDir(), "trees.gpkg")
 	ogr2ogr(t, "-a_srs", "EPSG:32617", "-oo", "X_POSSIBLE_NAMES=x", "-oo", "Y_POSSIBLE_NAMES=y", "-nln", "trees", file, beiUTM)
@@ -43,6 +44,7 @@ func TestVectorReadsWhatTheTableSays(t *testing.T) {
 }
 
 func TestVectorWithoutCRS(t *testing.T) {
+	t.Parallel()
 	utm := crs(t, "EPSG:32617")
 	file := filepath.Join(t.TempDir(), "trees.shp")
 	ogr2ogr(t, "-oo", "X_POSSIBLE_NAMES=x", "-oo", "Y_POSSIBLE_NAMES=y", file, beiUTM)

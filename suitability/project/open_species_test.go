@@ -210,6 +210,25 @@ func TestPreyChangesItsHuntersMap(t *testing.T) {
 	}
 }
 
+// A circle of three is named whole, and once.
+func TestCircleOfThree(t *testing.T) {
+	looks := func(id, other string) string {
+		return strings.NewReplacer("id: hunter", "id: "+id, "Natrix nusquam", id, "[newt]", "["+other+"]").Replace(pondside["hunter.yaml"])
+	}
+	_, err := Open(context.Background(), writePondside(t, map[string]string{
+		FileName:      pondside[FileName] + "  - file: toad.yaml\n",
+		"hunter.yaml": looks("hunter", "newt"), "newt.yaml": looks("newt", "toad"), "toad.yaml": looks("toad", "hunter"),
+	}))
+	if err == nil || strings.Count(err.Error(), "in a circle") != 1 {
+		t.Fatalf("%v", err)
+	}
+	for _, want := range []string{"circle: hunter → newt (", "hunter.yaml:8:48) → toad (", "newt.yaml:8:48) → hunter (", "toad.yaml:8:48)"} {
+		if !strings.Contains(err.Error(), want) {
+			t.Errorf("%v\n  does not say %q", err, want)
+		}
+	}
+}
+
 // Below staff, records of a sensitive species leave every profile as it is, and
 // so every key: its own, that of its hunter, and that of another species whose
 // records lie in the very same places, whatever the tests of records make of it.

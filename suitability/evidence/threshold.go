@@ -103,11 +103,14 @@ func (t *tally) confusion(v float64) Confusion {
 	}
 }
 
+// tiedSkill is the difference in skill that rounding can make.
+const tiedSkill = 1e-12
+
 // MaxTSS is the row with the greatest TSS; of several the lowest threshold, which
 // misses least. Not ok without rows.
 func MaxTSS(rows []ThresholdRow) (best ThresholdRow, ok bool) {
 	for i, r := range rows {
-		if i == 0 || r.TSS > best.TSS {
+		if i == 0 || r.TSS > best.TSS+tiedSkill {
 			best = r
 		}
 	}

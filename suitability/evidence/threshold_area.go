@@ -69,7 +69,7 @@ func (t *tally) thresholds(at []float64) []float64 {
 // from memory). Not ok without rows.
 func MaxGain(rows []AreaRow) (best AreaRow, ok bool) {
 	for i, r := range rows {
-		if i == 0 || r.Gain > best.Gain {
+		if i == 0 || r.Gain > best.Gain+tiedSkill {
 			best = r
 		}
 	}

@@ -188,6 +188,7 @@ func TestCleaningThatFailsIsSaidOnce(t *testing.T) {
 
 // What a hunter's map depends on: its prey's profile, records and range.
 func TestPreyChangesItsHuntersMap(t *testing.T) {
+	t.Parallel()
 	hash := func(change map[string]string) string { return openPondside(t, change).Subjects[0].Profile.Hash() }
 	before := hash(nil)
 	if hash(nil) != before {
@@ -233,6 +234,7 @@ func TestCircleOfThree(t *testing.T) {
 // so every key: its own, that of its hunter, and that of another species whose
 // records lie in the very same places, whatever the tests of records make of it.
 func TestRecordsOfSensitiveSpeciesReachNoKeyBelowStaff(t *testing.T) {
+	t.Parallel()
 	toad := strings.NewReplacer("id: newt", "id: toad", "Triturus", "Bufo").Replace(pondside["newt.yaml"])
 	keys := func(a layers.Audience, more string) (hashes []string) {
 		o := openPondside(t, map[string]string{
@@ -263,6 +265,7 @@ func TestRecordsOfSensitiveSpeciesReachNoKeyBelowStaff(t *testing.T) {
 }
 
 func TestChainsThatCannotBe(t *testing.T) {
+	t.Parallel()
 	back := strings.Replace(pondside["newt.yaml"], "{id: known, weight: 0.25, measure: records, radius: 200, half: 2}",
 		"{id: fear, weight: 0.25, measure: species, species: [hunter], radius: 200, curve: [[0, 1], [1, 0]]}", 1)
 	for _, c := range []struct {

@@ -51,6 +51,7 @@ func TestOpenTakesTheGridOfALayer(t *testing.T) {
 }
 
 func TestOpenFindsTheStaticMistakesToo(t *testing.T) {
+	t.Parallel()
 	for _, file := range samples(t, "testdata/wrong/*.yaml") {
 		o, err := Open(context.Background(), file)
 		var problems Problems

@@ -29,6 +29,7 @@ func started(t *testing.T, folder string, wants ...string) string {
 }
 
 func TestStartOnRealFolders(t *testing.T) {
+	t.Parallel()
 	started(t, "../../testdata/bei/utm_nominal",
 		"grid: {like: elev}", "source: grad.tif", "kind: quantity", "scientific: Beilschmiedia pendula",
 		"source: occurrences.csv  # 3604 records", "source: assumption", "kind: features")
@@ -61,6 +62,7 @@ func plainFolder(t *testing.T) string {
 }
 
 func TestStartOnAPlainFolder(t *testing.T) {
+	t.Parallel()
 	text := started(t, plainFolder(t),
 		"crs: EPSG:32630", "cell: 1000", // UTM zone 30 holds 3° W to 0°; 0.01° is 1.1 km
 		"kind: classes", "5: class_5", "classes: {class_1: 1}",

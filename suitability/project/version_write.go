@@ -23,7 +23,8 @@ type Change struct {
 
 // Revision is a version that could be written.
 type Revision struct {
-	Version Version
+	Version  Version
+	Replaces int // the version before
 
 	file *ProfileFile
 	text []byte    // what the file is to hold
@@ -95,9 +96,9 @@ func (r *Revision) add(versions []Version, v Version, text []byte) error {
 	v.Number, v.After = greatest+1, bytesHash(text)
 	v.File = r.file.keptAt(v.Number)
 	if n := len(r.more); n > 0 {
-		v.Before = r.more[n-1].After
+		v.Before, r.Replaces = r.more[n-1].After, r.more[n-1].Number
 	} else if n := len(versions); n > 0 {
-		v.Before = versions[n-1].After
+		v.Before, r.Replaces = versions[n-1].After, versions[n-1].Number
 	}
 	r.Version, r.text = v, text
 	r.more, r.kept = append(r.more, v), append(r.kept, text)

@@ -67,7 +67,7 @@ type BoyceResult struct {
 // of each moving window and F = P/E, the share of presences in the window by the
 // share of cells in it (Boyce et al. 2002, Ecological Modelling 157:281-300;
 // Hirzel et al. 2006, Ecological Modelling 199:142-152). Windows are closed: what
-// lies on an edge is in, to 1e-9 of the domain. Windows without a cell are
+// lies on an edge is in, to 1e-7 of the domain. Windows without a cell are
 // skipped. Equal ratios are compared as fractions of whole numbers, so that ties
 // are ties. 1 says that the map ranks well, not that it is calibrated.
 //

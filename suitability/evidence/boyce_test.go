@@ -177,6 +177,24 @@ func TestBoycePerfectAndReversed(t *testing.T) {
 	}
 }
 
+// A surface of float32 and one of float64 have the same windows, edges too.
+func TestBoyceOfFloat32OnEdges(t *testing.T) {
+	round := func(n, by int) (exact, single []float64) {
+		for i := range n {
+			v := float64(i*by%11) / 10
+			exact, single = append(exact, v), append(single, float64(float32(v)))
+		}
+		return exact, single
+	}
+	p, p32 := round(40, 7)
+	a, a32 := round(110, 3)
+	want, err := Boyce(p[:35], a, BoyceOptions{Domain: Scale})
+	got, err32 := Boyce(p32[:35], a32, BoyceOptions{Domain: Scale})
+	if err != nil || err32 != nil || !slices.Equal(got.Curve, want.Curve) {
+		t.Errorf("%v, %v: %+v, not %+v", err32, err, got, want)
+	}
+}
+
 func TestBoyceRefuses(t *testing.T) {
 	background := evenly(100, same)
 	if _, err := Boyce(evenly(14, same), background, BoyceOptions{}); !errors.Is(err, ErrTooFew) {

@@ -3,8 +3,9 @@ package evidence
 import "slices"
 
 // edgeSlack is what a closed window reaches beyond its edges, as a share of the
-// domain: less than any step of a map, more than the rounding of an edge.
-const edgeSlack = 1e-9
+// domain: less than any step of a map, more than the rounding of an edge or of a
+// value to float32, by which 0.1 would lie outside the window that ends there.
+const edgeSlack = 1e-7
 
 // window is the closed interval of start k, and its middle.
 func (o BoyceOptions) window(d Domain, k int) (low, mid, high float64) {

@@ -120,7 +120,9 @@ func (h *Histogram) cut(v float64) int {
 	return from
 }
 
-// AddFloats counts a block of cells; NaN is a cell that is not known.
+// AddFloats counts a block of cells; NaN is a cell that is not known. Values were
+// rounded to float32: a threshold such as 0.7 must be rounded alike, or a cell on
+// it falls below.
 func (h *Histogram) AddFloats(block []float32) {
 	for _, v32 := range block {
 		if v32 != v32 {

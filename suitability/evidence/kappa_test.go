@@ -2,6 +2,8 @@ package evidence
 
 import (
 	"errors"
+	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -34,6 +36,62 @@ func TestKappaFleiss(t *testing.T) {
 func TestKappaTwoByTwo(t *testing.T) {
 	k := mustKappa(t, [][]int64{{20, 5}, {10, 15}})
 	near(t, "kappa", k.Kappa, .4, 1e-12)
+}
+
+// The standard error is that of the delta method over a multinomial table, whose
+// slopes are taken by small steps here (seed printed).
+func TestKappaByTheDeltaMethod(t *testing.T) {
+	seed := rand.Uint64()
+	t.Logf("seed %d", seed)
+	r := rand.New(rand.NewPCG(seed, 14))
+	for range 20 {
+		table := make([][]int64, 2+r.IntN(4))
+		for i := range table {
+			for j := range table {
+				n := r.Int64N(30)
+				if i == j {
+					n += 20
+				}
+				table[i] = append(table[i], n)
+			}
+		}
+		k := mustKappa(t, table)
+		near(t, "SE", k.SE, deltaSE(table, k.N), 1e-6)
+	}
+}
+
+func deltaSE(table [][]int64, n int64) float64 {
+	const step = 1e-6
+	kappa := func(moved, by int, d float64) float64 {
+		rows, columns := make([]float64, len(table)), make([]float64, len(table))
+		agree, sum := 0., 1+d
+		for i := range table {
+			for j, count := range table[i] {
+				p := float64(count) / float64(n)
+				if i == moved && j == by {
+					p += d
+				}
+				rows[i], columns[j] = rows[i]+p/sum, columns[j]+p/sum
+				if i == j {
+					agree += p / sum
+				}
+			}
+		}
+		chance := 0.
+		for i := range rows {
+			chance += rows[i] * columns[i]
+		}
+		return (agree - chance) / (1 - chance)
+	}
+	var mean, squares float64
+	for i := range table {
+		for j, count := range table[i] {
+			slope := (kappa(i, j, step) - kappa(i, j, -step)) / (2 * step)
+			p := float64(count) / float64(n)
+			mean, squares = mean+p*slope, squares+p*slope*slope
+		}
+	}
+	return math.Sqrt((squares - mean*mean) / float64(n))
 }
 
 func TestKappaLaws(t *testing.T) {

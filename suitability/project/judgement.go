@@ -72,6 +72,11 @@ func LoadJudgements(project, path string) (*Judgements, error) {
 	case err != nil:
 		return nil, err
 	}
+	return r.judgements(path, text)
+}
+
+// judgements decodes a file of judgements and holds it against the project.
+func (r *reading) judgements(path, text string) (*Judgements, error) {
 	own, raw := newReport(), judgements{}
 	d := readDocument(path, text, own)
 	if d == nil {

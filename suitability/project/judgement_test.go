@@ -105,8 +105,8 @@ func TestJudgementMistakes(t *testing.T) {
 	}
 }
 
-// Whatever the bytes are, reading them ends, with an error or with as many
-// answers as there are items.
+// Whatever the text is, reading it ends, with an error or with as many answers
+// as there are items.
 func FuzzJudgements(f *testing.F) {
 	folder := f.TempDir()
 	for name, text := range map[string]string{"tussock.yaml": judgedProject, "adder.yaml": hardProfile, "x.tif": "not opened"} {
@@ -114,12 +114,14 @@ func FuzzJudgements(f *testing.F) {
 			f.Fatal(err)
 		}
 	}
-	path := filepath.Join(folder, "j.yaml")
-	f.Add([]byte("species: adder\nof: requisites\ndate: 2026-05-20\nkind: pairwise\nexperts:\n  - code: A\n    pairwise: {bank: {damp: 3, cover: 5}, damp: {cover: 1/3}}\n"))
-	f.Add([]byte("species: adder\nof: bank\ndate: 2026-05-20\nkind: direct\nexperts:\n  - {code: A, direct: {süd: 1, näher: 3}}\n"))
-	f.Fuzz(func(t *testing.T, raw []byte) {
-		os.WriteFile(path, raw, 0o644)
-		j, err := LoadJudgements(folder, path)
+	r, err := checked(folder)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add("species: adder\nof: requisites\ndate: 2026-05-20\nkind: pairwise\nexperts:\n  - code: A\n    pairwise: {bank: {damp: 3, cover: 5}, damp: {cover: 1/3}}\n")
+	f.Add("species: adder\nof: bank\ndate: 2026-05-20\nkind: direct\nexperts:\n  - {code: A, direct: {süd: 1, näher: 3}}\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		j, err := r.judgements("j.yaml", text)
 		if err != nil {
 			return
 		}

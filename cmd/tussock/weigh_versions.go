@@ -1,0 +1,113 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"tussock/suitability/project"
+)
+
+func (a *app) weighUndoCommand() *cobra.Command {
+	var o weighOptions
+	c := &cobra.Command{
+		Use:   "undo SPECIES",
+		Short: "Go back to the version before, as a new version",
+		Long: `Gives a profile's file the text that it had before the present version, byte for
+byte. The step is a version of its own, with its entry in the log, and no text is
+lost: a second step goes one further back, and --to goes to any version. What was
+changed by hand since the last version is kept as a version first.
+` + exitHelp,
+		Example: "  tussock weigh undo adder\n  tussock weigh undo adder --to 2 --reason 'the workshop was right'",
+		Args:    cobra.ExactArgs(1),
+		RunE:    func(c *cobra.Command, args []string) error { return a.weighUndo(args[0], o) },
+	}
+	c.Flags().IntVar(&o.to, "to", 0, "the `number` of the version to go to; 0 is the one before the present text's")
+	o.versionFlags(c, "nobody is named")
+	c.ValidArgsFunction = a.speciesOf
+	return c
+}
+
+func (a *app) weighUndo(species string, o weighOptions) error {
+	if o.to < 0 {
+		return usage(fmt.Errorf("--to %d is no version", o.to), "versions count from 1")
+	}
+	f, err := project.ProfileOf(a.project, species)
+	if err != nil {
+		return err
+	}
+	c, err := a.change(o)
+	if err != nil {
+		return err
+	}
+	revision, err := f.RollBack(o.to, c)
+	result, err := written(species, f, revision, err, o.dryRun)
+	if err != nil {
+		return err
+	}
+	return a.say(result, result.print)
+}
+
+func (a *app) weighVersionsCommand() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "versions SPECIES",
+		Short: "List the versions of a profile: when, who and why",
+		Long: `Lists the versions of a species' profile from its log, oldest first. The text of
+each lies beside the profile's file. Writes nothing.
+` + exitHelp,
+		Example: "  tussock weigh versions adder",
+		Args:    cobra.ExactArgs(1),
+		RunE:    func(c *cobra.Command, args []string) error { return a.weighVersions(args[0]) },
+	}
+	c.ValidArgsFunction = a.speciesOf
+	return c
+}
+
+type loggedResult struct {
+	Version  int    `json:"version"`
+	Date     string `json:"date,omitempty"`
+	Who      string `json:"who,omitempty"`
+	Reason   string `json:"reason"`
+	Evidence string `json:"evidence,omitempty"`
+	Restores int    `json:"restores,omitempty"`
+	SHA256   string `json:"sha256"`
+	File     string `json:"file"`
+}
+
+func (a *app) weighVersions(species string) error {
+	f, err := project.ProfileOf(a.project, species)
+	if err != nil {
+		return err
+	}
+	versions, err := f.Versions()
+	if err != nil {
+		return err
+	}
+	results := []loggedResult{}
+	for _, v := range versions {
+		r := loggedResult{Version: v.Number, Who: v.Who, Reason: v.Reason, Evidence: v.Evidence, Restores: v.Restores, SHA256: v.After, File: v.File}
+		if !v.Date.IsZero() {
+			r.Date = v.Date.Format(time.DateOnly)
+		}
+		results = append(results, r)
+	}
+	return a.say(results, func(w io.Writer) { printLoggedVersions(w, f.Path, results) })
+}
+
+func printLoggedVersions(w io.Writer, path string, versions []loggedResult) {
+	if len(versions) == 0 {
+		fmt.Fprintf(w, "%s has one version only: nothing was accepted yet\n", path)
+	}
+	for _, v := range versions {
+		fmt.Fprintf(w, "%3d  %-10s  %s", v.Version, v.Date, v.Reason)
+		if v.Who != "" {
+			fmt.Fprintf(w, " (%s)", v.Who)
+		}
+		fmt.Fprintln(w)
+		if v.Evidence != "" {
+			fmt.Fprintf(w, "                 %s\n", v.Evidence)
+		}
+	}
+}

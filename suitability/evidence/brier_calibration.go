@@ -34,8 +34,8 @@ type ClassCalibration struct {
 	HasPsi               bool
 }
 
-// Calibration is occupancy by class of suitability.
-type Calibration struct {
+// CalibrationTable is occupancy by class of suitability.
+type CalibrationTable struct {
 	Classes      []ClassCalibration // all classes, those without sites too
 	Detection    float64            // p, the chance that a visit finds what is there; one for all classes (an assumption)
 	HasDetection bool               // false without a repeated visit and without a find
@@ -50,16 +50,16 @@ type Calibration struct {
 // over sites i of class c with y finds in K visits (MacKenzie et al. 2002,
 // Ecology 83:2248-2255), ψ by class, p common to all. Sites without visits take
 // no part.
-func CalibrationByClass(sites []SiteVisits, classes suitability.Classes) (Calibration, error) {
+func CalibrationByClass(sites []SiteVisits, classes suitability.Classes) (CalibrationTable, error) {
 	if err := classes.Check(); err != nil {
-		return Calibration{}, err
+		return CalibrationTable{}, err
 	}
-	c := Calibration{Classes: make([]ClassCalibration, len(classes)+1)}
+	c := CalibrationTable{Classes: make([]ClassCalibration, len(classes)+1)}
 	groups := make([]occupied, len(classes)+1)
 	for i, s := range sites {
 		class := classes.Of(s.Suitability)
 		if class < 0 || s.Visits < 0 || s.Finds < 0 || s.Finds > s.Visits {
-			return Calibration{}, fmt.Errorf("%w: site %d has suitability %g, %d finds in %d visits", ErrUnknown, i, s.Suitability, s.Finds, s.Visits)
+			return CalibrationTable{}, fmt.Errorf("%w: site %d has suitability %g, %d finds in %d visits", ErrUnknown, i, s.Suitability, s.Finds, s.Visits)
 		}
 		if s.Visits > 0 {
 			c.Classes[class].count(s)
@@ -93,7 +93,7 @@ func (c *ClassCalibration) shares(class int) {
 }
 
 // correct fills occupancy in where detection can be told.
-func (c *Calibration) correct(groups []occupied) {
+func (c *CalibrationTable) correct(groups []occupied) {
 	if !detectable(groups) {
 		return
 	}

@@ -66,7 +66,7 @@ func TestCalibrationOfSalamanders(t *testing.T) {
 }
 
 // bruteProfile looks the ends of the interval up on a fine grid of ψ and p.
-func bruteProfile(t *testing.T, c Calibration, r ClassCalibration) {
+func bruteProfile(t *testing.T, c CalibrationTable, r ClassCalibration) {
 	t.Helper()
 	best := func(psi float64) float64 {
 		most := math.Inf(-1)

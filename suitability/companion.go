@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"image/color"
+	"maps"
 	"path/filepath"
 
 	"tussock/layers"
@@ -25,7 +26,9 @@ type Companion struct {
 	Recipe  any
 	Title   string // what the rasters are about, after the species' name
 	Caution string // what they cannot say
-	Rasters []CompanionRaster
+	// Metadata are further items of every raster, by name.
+	Metadata map[string]string
+	Rasters  []CompanionRaster
 	// Fill gives each raster one byte for every cell of a window of the grid, rows
 	// one behind the other, and a note on the block. It is called from several
 	// goroutines. A cell's byte must not depend on the window.
@@ -101,8 +104,9 @@ func (p *Plan) Companion(c Companion) (*CompanionPlan, error) {
 	t.Key = hashOf(struct {
 		Version, Surface, Kind, Title, Caution string
 		Recipe                                 any
+		Metadata                               map[string]string
 		Rasters                                []CompanionRaster
-	}{companionVersion, t.Key, c.Kind, c.Title, c.Caution, c.Recipe, c.Rasters})
+	}{companionVersion, t.Key, c.Kind, c.Title, c.Caution, c.Recipe, c.Metadata, c.Rasters})
 	q := &CompanionPlan{Task: t, plan: p, made: c}
 	q.Task.Done = published(q.itemPath())
 	return q, nil
@@ -132,6 +136,7 @@ func (q *CompanionPlan) spec(r CompanionRaster) layers.CogSpec {
 			"SPECIES": s.Profile.Scientific, "PROFILE": s.Profile.Hash(), "VERSION": q.Task.Key,
 		},
 	}
+	maps.Copy(spec.Metadata, q.made.Metadata)
 	if q.Task.MapCell > 1 {
 		spec.Metadata["GENERALISED_TO_CELLS"] = fmt.Sprint(q.Task.MapCell)
 	}

@@ -103,8 +103,13 @@ func (j *doubting) changeShares(n doubtNote) []ChangeShare {
 // changes are the words for the codes of single changes.
 func (j *doubting) changes() []string {
 	list := []string{"no single change of those tried"}
-	for _, name := range ratingNames(j.profile) {
-		list = append(list, name+" rated higher", name+" rated lower")
+	names, criteria := ratingNames(j.profile), len(j.ratings)-len(j.profile.Multipliers)
+	for i, name := range names {
+		what := name + " rated"
+		if i >= criteria {
+			what = "factor " + name
+		}
+		list = append(list, what+" higher", what+" lower")
 	}
 	for kind := range suitability.Minimum + 1 {
 		list = append(list, fmt.Sprintf("rule %v", kind))

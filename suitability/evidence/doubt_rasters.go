@@ -3,6 +3,7 @@ package evidence
 import (
 	"encoding/json"
 	"image/color"
+	"strconv"
 
 	"tussock/layers"
 	"tussock/suitability"
@@ -38,6 +39,7 @@ func NewDoubt(plan *suitability.Plan, species string, d Doubt, look DoubtLook) (
 	return plan.Companion(suitability.Companion{
 		Kind: "doubt", Species: species, Title: "how far its map may be doubted", Caution: doubtWords,
 		Recipe: doubtRecipe{doubtVersion, d.canonical(), j.changes()}, Rasters: j.rasters(look),
+		Metadata: map[string]string{"DRAWS": strconv.Itoa(d.Draws), "SEED": strconv.FormatUint(d.Seed, 10)},
 		Fill: func(w layers.Window, cells [][]uint8) ([]byte, error) {
 			note, err := j.fill(w, cells)
 			if err != nil {

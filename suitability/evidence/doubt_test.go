@@ -414,6 +414,9 @@ func (w slowDoubt) checkChange(s *drawnStrip, unit int, where string, stated flo
 		for i, name := range names {
 			for _, by := range []float64{step, -step} {
 				word := name + map[bool]string{true: " rated higher", false: " rated lower"}[by > 0]
+				if i >= len(names)-len(w.j.profile.Multipliers) {
+					word = "factor " + name + map[bool]string{true: " higher", false: " lower"}[by > 0]
+				}
 				if d, ok := moves(shiftedProfile(w.j.profile, i, by)); ok && (want == words[0] || d > best+1e-6) {
 					best, want = d, word
 				}

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -109,5 +111,50 @@ func printLoggedVersions(w io.Writer, path string, versions []loggedResult) {
 		if v.Evidence != "" {
 			fmt.Fprintf(w, "                 %s\n", v.Evidence)
 		}
+	}
+}
+
+// written writes a version that was prepared, unless it is only tried.
+func written(species string, f *project.ProfileFile, r *project.Revision, err error, dryRun bool) (*versionResult, error) {
+	if err == nil && !dryRun {
+		err = r.Write()
+	}
+	switch {
+	case errors.Is(err, project.ErrFileChanged):
+		return nil, &codedError{exitFailed, err, "run the command again to start from what stands there now"}
+	case errors.Is(err, project.ErrNothingEarlier):
+		return nil, &codedError{exitFailed, err, fmt.Sprintf("`tussock weigh versions %s` lists what there is", species)}
+	case err != nil:
+		return nil, err
+	}
+	return &versionResult{Species: species, File: f.Path, Version: r.Version.Number, Replaces: r.Replaces, Restores: r.Version.Restores, Files: r.Files(), Written: !dryRun}, nil
+}
+
+// versionResult is a version that was written, or would be.
+type versionResult struct {
+	Species  string   `json:"species"`
+	File     string   `json:"file"`
+	Version  int      `json:"version,omitempty"`
+	Replaces int      `json:"replaces,omitempty"` // the version before
+	Restores int      `json:"restores,omitempty"`
+	Files    []string `json:"files,omitempty"`
+	Written  bool     `json:"written"`
+	Same     bool     `json:"same,omitempty"` // nothing would change
+}
+
+func (r *versionResult) print(w io.Writer) {
+	switch {
+	case r.Same:
+		fmt.Fprintf(w, "%s has these weights already; nothing was written\n", r.File)
+		return
+	case !r.Written:
+		fmt.Fprintf(w, "would write version %d of %s:\n  %s\n", r.Version, r.File, strings.Join(r.Files, "\n  "))
+		return
+	case r.Restores > 0:
+		fmt.Fprintf(w, "%s is back at the text of version %d; this is version %d\n", r.File, r.Restores, r.Version)
+		fmt.Fprintf(w, "`tussock weigh undo %s --to %d` takes that back\n", r.Species, r.Replaces)
+	default:
+		fmt.Fprintf(w, "accepted: %s is now version %d\n", r.File, r.Version)
+		fmt.Fprintf(w, "`tussock weigh undo %s` takes it back\n", r.Species)
 	}
 }

@@ -35,20 +35,9 @@ type weightEdit struct {
 
 // edits lists every weight of the lists that are named, rounded.
 func (f *ProfileFile) edits(w Weights) ([]weightEdit, error) {
-	var edits []weightEdit
-	if w.Requisites != nil {
-		if f.own.isOrdered() {
-			return nil, f.refuse("rule", "weigh the criteria of a requisite, or change `rule`", "the rule weighs requisites by their rank, not by their name")
-		}
-		list := weightList{}
-		for i, q := range f.own.Requisites {
-			list.add(q.ID, weightOf(q.Weight), "requisites", i, "weight")
-		}
-		more, err := list.edits("the requisites", w.Requisites)
-		if err != nil {
-			return nil, err
-		}
-		edits = append(edits, more...)
+	edits, err := f.requisiteEdits(w.Requisites)
+	if err != nil {
+		return nil, err
 	}
 	known := map[string]bool{}
 	for i, q := range f.own.Requisites {
@@ -73,6 +62,20 @@ func (f *ProfileFile) edits(w Weights) ([]weightEdit, error) {
 		}
 	}
 	return edits, nil
+}
+
+func (f *ProfileFile) requisiteEdits(wanted map[string]float64) ([]weightEdit, error) {
+	switch {
+	case wanted == nil:
+		return nil, nil
+	case f.own.isOrdered():
+		return nil, f.refuse("rule", "weigh the criteria of a requisite, or change `rule`", "the rule weighs requisites by their rank, not by their name")
+	}
+	list := weightList{}
+	for i, q := range f.own.Requisites {
+		list.add(q.ID, weightOf(q.Weight), "requisites", i, "weight")
+	}
+	return list.edits("the requisites", wanted)
 }
 
 // weightList is the weights of one list of a profile that sum to 1.

@@ -30,7 +30,7 @@ func counted(n int, thing string) string {
 
 // packagePrefix is how an error says which package it comes from, which means
 // nothing to people who run the program.
-var packagePrefix = regexp.MustCompile(`(^|: )(?:layers|records|suitability|project|tiles|gdal): `)
+var packagePrefix = regexp.MustCompile(`(^|: )(?:layers|records|suitability|evidence|project|tiles|gdal): `)
 
 // ownHint is where an error brings its own hint.
 var ownHint = regexp.MustCompile(`(?:;|\n) *hint: `)

@@ -13,16 +13,16 @@ import (
 )
 
 const (
-	bei     = "../../testdata/bei/"
-	beiCols = 201
-	beiRows = 101
+	beiFolder = "../../testdata/bei/"
+	beiCols   = 201
+	beiRows   = 101
 )
 
 // beiRaster reads one of the rasters of the plot: 5 m cells from −2.5 to 1002.5
 // by −2.5 to 502.5 m.
 func beiRaster(t *testing.T, name string) []float64 {
 	t.Helper()
-	r, err := layers.OpenRaster(bei+name, 1)
+	r, err := layers.OpenRaster(beiFolder+name, 1)
 	if err != nil {
 		t.Fatal(err)
 	}

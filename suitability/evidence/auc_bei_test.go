@@ -13,16 +13,16 @@ import (
 )
 
 const (
-	beiFolder = "../../testdata/bei/"
-	beiCols   = 201
-	beiRows   = 101
+	statsBeiFolder = "../../testdata/bei/"
+	beiCols        = 201
+	beiRows        = 101
 )
 
 // beiRaster reads one of the rasters of the plot: 5 m cells from −2.5 to 1002.5
 // by −2.5 to 502.5 m.
 func beiRaster(t *testing.T, name string) []float64 {
 	t.Helper()
-	r, err := layers.OpenRaster(beiFolder+name, 1)
+	r, err := layers.OpenRaster(statsBeiFolder+name, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,7 +42,7 @@ func beiRaster(t *testing.T, name string) []float64 {
 // floor((x − west)/5), row floor((north − y)/5).
 func beiTreeCells(t *testing.T) []int {
 	t.Helper()
-	f, err := os.Open(bei + "occurrences.csv")
+	f, err := os.Open(statsBeiFolder + "occurrences.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +120,7 @@ type beiReference struct {
 
 func beiNumbers(t *testing.T) (r beiReference) {
 	t.Helper()
-	text, err := os.ReadFile(bei + "ref/reference_python.json")
+	text, err := os.ReadFile(statsBeiFolder + "ref/reference_python.json")
 	if err == nil {
 		err = json.Unmarshal(text, &r)
 	}

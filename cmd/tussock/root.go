@@ -66,7 +66,7 @@ where the law asks, licensed) person; local codes and permits decide.
 	})
 	root.Args = noSuchCommand
 	root.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
-	root.AddCommand(a.startCommand(), a.checkCommand(), a.recordsCommand(), a.mapCommand(), a.tilesCommand(), a.pictureCommand(), a.buildCommand(), a.explainCommand(), a.compareCommand(), a.rangesCommand(), a.doubtCommand(), a.weighCommand(), a.schemaCommand(), a.referenceCommand())
+	root.AddCommand(a.startCommand(), a.checkCommand(), a.recordsCommand(), a.mapCommand(), a.tilesCommand(), a.pictureCommand(), a.buildCommand(), a.explainCommand(), a.compareCommand(), a.rangesCommand(), a.assessCommand(), a.doubtCommand(), a.weighCommand(), a.schemaCommand(), a.referenceCommand())
 	for _, c := range root.Commands() {
 		usageOfArgs(c)
 	}

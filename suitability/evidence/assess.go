@@ -11,12 +11,12 @@ import (
 
 // AssessOptions say how a map is assessed. Zeros are the defaults.
 type AssessOptions struct {
-	Seed     uint64  // deals blocks to folds, and draws blocks again
-	Folds    int     // at most; 0: [DefaultFolds]
-	Side     float64 // of a block, metres; 0: as [BlockSide] has it
-	Draws    int     // of blocks, for intervals; 0: [DefaultResamples]
-	Window   int     // side of the windows by which the area is gone through, cells; it changes the memory alone; 0: 512
-	Progress func(suitability.Progress)
+	Seed     uint64                     // deals blocks to folds, and draws blocks again
+	Folds    int                        // at most; 0: [DefaultFolds]
+	Side     float64                    // of a block, metres; 0: as [BlockSide] has it
+	Draws    int                        // of blocks, for intervals; 0: [DefaultResamples]
+	Window   int                        // side of the windows by which the area is gone through, cells; it changes the memory alone; 0: 512
+	Progress func(suitability.Progress) // its stage is the species' id; nil for nobody
 }
 
 const defaultWindow = 512
@@ -122,6 +122,7 @@ func newAssessing(j *suitability.Job, s suitability.Subject, places []Place, o A
 
 func (a *assessing) background(ctx context.Context) error {
 	a.result.Rebuilt = usesRecords(a.subject.Profile)
+	a.follow()
 	if err := a.takeSurvey(ctx); err != nil {
 		return err
 	}
@@ -141,6 +142,22 @@ func (a *assessing) background(ctx context.Context) error {
 // blockParts and foldParts part the ground for [subjectWithout].
 func (a *assessing) blockParts() parts { return parts{"blocks", a.blocks.Of} }
 func (a *assessing) foldParts() parts  { return parts{"folds", a.folds.Of} }
+
+// follow reports each window that is gone through, of all that will be: the
+// ground is gone through twice, and once more where the profile uses records.
+func (a *assessing) follow() {
+	if a.options.Progress == nil {
+		return
+	}
+	done, total := 0, 2*len(a.windows())
+	if a.result.Rebuilt {
+		total += len(a.windows())
+	}
+	a.walked = func() {
+		done++
+		a.options.Progress(suitability.Progress{Stage: a.subject.Profile.ID, Done: done, Total: total})
+	}
+}
 
 // judgePlaces finds what the map says of each place, deals the blocks with
 // records to folds, and counts the places that judge nothing.

@@ -106,7 +106,7 @@ func linear(elev, grad suitability.Curve, weights ...float64) suitability.Subjec
 
 // overlay is the reference's S = 0.5·T(elev) + 0.5·L(grad).
 func overlay() suitability.Subject {
-	return linear(suitability.Curve{{120, 0}, {135, 1}, {150, 1}, {160, 0}}, suitability.Curve{{0, 0}, {0.25, 1}}, 0.5, 0.5)
+	return linear(bends(120, 0, 135, 1, 150, 1, 160, 0), bends(0, 0, 0.25, 1), 0.5, 0.5)
 }
 
 func assessPlaces(t *testing.T, j *suitability.Job, s suitability.Subject, places []Place, o AssessOptions) *PresenceBackground {
@@ -160,11 +160,11 @@ func TestFiveStripsOfThePlot(t *testing.T) {
 	}}
 	for k, published := range []float64{0.530153, 0.685941, 0.677274, 0.398216, 0.660908} {
 		b := want.Blocks.Blocks[k]
-		elev := suitability.Curve{{110, 0}, {170, 1}}
+		elev := bends(110, 0, 170, 1)
 		if b.Coef[1] < 0 {
-			elev = suitability.Curve{{110, 1}, {170, 0}}
+			elev = bends(110, 1, 170, 0)
 		}
-		fitted := linear(elev, suitability.Curve{{0, 0}, {0.5, 1}}, 60*math.Abs(b.Coef[1]), 0.5*b.Coef[2])
+		fitted := linear(elev, bends(0, 0, 0.5, 1), 60*math.Abs(b.Coef[1]), 0.5*b.Coef[2])
 		l := looker{job: j, window: 64}
 		samples, err := l.look(context.Background(), places, onePart, func(int) suitability.Subject { return fitted }, nil)
 		if err != nil {
@@ -180,7 +180,7 @@ func TestFiveStripsOfThePlot(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		err = l.walk(context.Background(), "", nil, []suitability.Subject{fitted}, func(list []walked) {
+		err = l.walk(context.Background(), []suitability.Subject{fitted}, func(list []walked) {
 			list[0].cells(func(col, row int, s float32, _ suitability.Standing) {
 				if strips.of(col, row) == k {
 					h.Add(float64(s), 1)

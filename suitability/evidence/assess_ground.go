@@ -75,7 +75,7 @@ func (a *assessing) count(ctx context.Context) (*groundCounts, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = a.walk(ctx, "ground", a.options.Progress, a.ownOuts(), func(list []walked) {
+	err = a.walk(ctx, a.ownOuts(), func(list []walked) {
 		all, folds := list[0], list[len(list)-1]
 		all.cells(func(col, row int, s float32, in suitability.Standing) { a.countCell(c, all.Measured, col, row, s, in) })
 		folds.cells(func(col, row int, s float32, in suitability.Standing) {

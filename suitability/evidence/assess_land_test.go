@@ -87,12 +87,12 @@ func hills(random *rand.Rand, g layers.Grid, width float64) []float32 {
 func likes(layer string, points ...layers.WeightedPoint) suitability.Subject {
 	p := &suitability.Profile{ID: "newt", Scientific: "Triturus nusquam", Rule: suitability.Rule{Kind: suitability.Arithmetic}, Requisites: []suitability.Requisite{{
 		ID: "all", Weight: 1, Criteria: []suitability.Criterion{
-			{ID: "ground", Weight: 1, Measure: layers.Value{Layer: layer}, Rating: suitability.Curve{{0, 0}, {1, 1}}},
+			{ID: "ground", Weight: 1, Measure: layers.Value{Layer: layer}, Rating: bends(0, 0, 1, 1)},
 		}}}}
 	if len(points) > 0 {
 		p.Requisites[0].Criteria[0].Weight = 0.5
 		p.Requisites[0].Criteria = append(p.Requisites[0].Criteria, suitability.Criterion{
-			ID: "known", Weight: 0.5, Measure: layers.PointKernel{Of: "newt", Points: points, Radius: 1500, Half: 1}, Rating: suitability.Curve{{0, 0}, {1, 1}},
+			ID: "known", Weight: 0.5, Measure: layers.PointKernel{Of: "newt", Points: points, Radius: 1500, Half: 1}, Rating: bends(0, 0, 1, 1),
 		})
 	}
 	return suitability.Subject{Profile: p}
@@ -129,4 +129,12 @@ func box(t testing.TB, g layers.Grid, edge float64, col, row, right, bottom floa
 		t.Fatal(err)
 	}
 	return m
+}
+
+// bends is the curve through pairs of a measure and its rating.
+func bends(pairs ...float64) (c suitability.Curve) {
+	for i := 0; i < len(pairs); i += 2 {
+		c = append(c, suitability.Knot{X: pairs[i], Y: pairs[i+1]})
+	}
+	return c
 }

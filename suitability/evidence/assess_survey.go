@@ -41,7 +41,7 @@ func (a *assessing) takeSurvey(ctx context.Context) error {
 		step:     max(1, int(math.Ceil(math.Sqrt(float64(g.Cols)*float64(g.Rows)/surveySample)))),
 		measures: newMeasuring(a.subject.Profile, g, a.places), inRange: nowhere, withEdge: nowhere,
 	}
-	err := a.walk(ctx, "survey", a.options.Progress, []suitability.Subject{subject}, func(list []walked) { a.survey.add(list[0]) })
+	err := a.walk(ctx, []suitability.Subject{subject}, func(list []walked) { a.survey.add(list[0]) })
 	if err != nil {
 		return err
 	}
@@ -99,7 +99,7 @@ func (a *assessing) spans(ctx context.Context) error {
 	s := &a.survey
 	if a.result.Rebuilt {
 		s.inRange, s.withEdge = nowhere, nowhere
-		err := a.walk(ctx, "range", a.options.Progress, a.ownOuts(), func(list []walked) {
+		err := a.walk(ctx, a.ownOuts(), func(list []walked) {
 			for _, w := range list {
 				w.cells(func(_, _ int, v float32, in suitability.Standing) {
 					s.withEdge.hold(float64(v))

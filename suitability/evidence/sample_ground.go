@@ -16,9 +16,8 @@ type walked struct {
 // walk goes through the whole area window by window, and hands each on. Windows
 // are squares of a side that changes nothing but the memory: what is counted is
 // whole numbers.
-func (l looker) walk(ctx context.Context, stage string, progress func(suitability.Progress), subjects []suitability.Subject, visit func([]walked)) error {
-	windows := l.windows()
-	for i, w := range windows {
+func (l looker) walk(ctx context.Context, subjects []suitability.Subject, visit func([]walked)) error {
+	for _, w := range l.windows() {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
@@ -31,8 +30,8 @@ func (l looker) walk(ctx context.Context, stage string, progress func(suitabilit
 			grounds[k] = walked{h, usableOf(h)}
 		}
 		visit(grounds)
-		if progress != nil {
-			progress(suitability.Progress{Stage: stage, Done: i + 1, Total: len(windows)})
+		if l.walked != nil {
+			l.walked()
 		}
 	}
 	return nil

@@ -18,8 +18,9 @@ const placeTile = 128
 // looker looks at places and at ground.
 type looker struct {
 	job    *suitability.Job
-	edge   bool // whether the range's edge counts as range
-	window int  // cells; side of a window that ground is gone through by
+	edge   bool   // whether the range's edge counts as range
+	window int    // cells; side of a window that ground is gone through by
+	walked func() // called after each window; nil for nobody
 }
 
 // placeVisitor takes a place by its index, with the blocks of the profile's

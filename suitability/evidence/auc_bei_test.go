@@ -13,22 +13,22 @@ import (
 )
 
 const (
-	statsBeiFolder = "../../testdata/bei/"
-	beiCols        = 201
-	beiRows        = 101
+	plotFolder = "../../testdata/bei/"
+	plotCols   = 201
+	plotRows   = 101
 )
 
-// beiRaster reads one of the rasters of the plot: 5 m cells from −2.5 to 1002.5
+// plotRaster reads one of the rasters of the plot: 5 m cells from −2.5 to 1002.5
 // by −2.5 to 502.5 m.
-func beiRaster(t *testing.T, name string) []float64 {
+func plotRaster(t *testing.T, name string) []float64 {
 	t.Helper()
-	r, err := layers.OpenRaster(statsBeiFolder+name, 1)
+	r, err := layers.OpenRaster(plotFolder+name, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer r.Close()
-	raw := make([]float32, beiCols*beiRows)
-	if err := r.ReadFloat32(0, 0, beiCols, beiRows, raw); err != nil {
+	raw := make([]float32, plotCols*plotRows)
+	if err := r.ReadFloat32(0, 0, plotCols, plotRows, raw); err != nil {
 		t.Fatal(err)
 	}
 	values := make([]float64, len(raw))
@@ -38,11 +38,11 @@ func beiRaster(t *testing.T, name string) []float64 {
 	return values
 }
 
-// beiTreeCells are the cells of the 3604 trees, duplicates kept: column
+// plotTreeCells are the cells of the 3604 trees, duplicates kept: column
 // floor((x − west)/5), row floor((north − y)/5).
-func beiTreeCells(t *testing.T) []int {
+func plotTreeCells(t *testing.T) []int {
 	t.Helper()
-	f, err := os.Open(statsBeiFolder + "occurrences.csv")
+	f, err := os.Open(plotFolder + "occurrences.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +62,7 @@ func beiTreeCells(t *testing.T) []int {
 		if errX != nil || errY != nil {
 			t.Fatalf("%v: %v, %v", row, errX, errY)
 		}
-		cells = append(cells, int(math.Floor((502.5-y)/5))*beiCols+int(math.Floor((x+2.5)/5)))
+		cells = append(cells, int(math.Floor((502.5-y)/5))*plotCols+int(math.Floor((x+2.5)/5)))
 	}
 	return cells
 }
@@ -75,27 +75,27 @@ func at(values []float64, cells []int) []float64 {
 	return out
 }
 
-// beiQuarters is how many quarters of a cell lie in the plot of 1000 by 500 m: 4,
+// plotQuarters is how many quarters of a cell lie in the plot of 1000 by 500 m: 4,
 // half of it on its rim, a quarter in its corners.
-func beiQuarters(cell int) int64 {
+func plotQuarters(cell int) int64 {
 	side := func(i, n int) int64 {
 		if i == 0 || i == n-1 {
 			return 1
 		}
 		return 2
 	}
-	return side(cell%beiCols, beiCols) * side(cell/beiCols, beiRows)
+	return side(cell%plotCols, plotCols) * side(cell/plotCols, plotRows)
 }
 
-type beiBin struct {
+type plotBin struct {
 	Lo, Hi, Ratio float64
 	Area          float64 `json:"area_m2"`
 	Points        int64
 }
 
-type beiReference struct {
-	Grad    []beiBin `json:"bins_grad"`
-	Elev    []beiBin `json:"bins_elev"`
+type plotReference struct {
+	Grad    []plotBin `json:"bins_grad"`
+	Elev    []plotBin `json:"bins_elev"`
 	AUCElev struct {
 		Equal float64 `json:"all_cells_equal"`
 		Area  float64 `json:"area_weighted"`
@@ -118,9 +118,9 @@ type beiReference struct {
 	} `json:"weighted_overlay"`
 }
 
-func beiNumbers(t *testing.T) (r beiReference) {
+func plotNumbers(t *testing.T) (r plotReference) {
 	t.Helper()
-	text, err := os.ReadFile(statsBeiFolder + "ref/reference_python.json")
+	text, err := os.ReadFile(plotFolder + "ref/reference_python.json")
 	if err == nil {
 		err = json.Unmarshal(text, &r)
 	}
@@ -130,16 +130,16 @@ func beiNumbers(t *testing.T) (r beiReference) {
 	return r
 }
 
-// beiExact are the indices where the reference's quotients break a tie, recomputed
+// plotExact are the indices where the reference's quotients break a tie, recomputed
 // with numpy and scipy.stats.spearmanr from p/a, in which equal fractions are
 // equal floats.
-var beiExact = map[string]map[bool]float64{"fit": {false: .4965811668, true: .4998740815}}
+var plotExact = map[string]map[bool]float64{"fit": {false: .4965811668, true: .4998740815}}
 
 // The README beside the data tells how its numbers were made (numpy, scipy):
 // every cell is background, each tree counts once, Boyce windows over the
 // observed range.
 func TestBeiAgainstNumpy(t *testing.T) {
-	want, trees := beiNumbers(t), beiTreeCells(t)
+	want, trees := plotNumbers(t), plotTreeCells(t)
 	if len(trees) != 3604 {
 		t.Fatalf("%d trees", len(trees))
 	}
@@ -156,14 +156,14 @@ func TestBeiAgainstNumpy(t *testing.T) {
 		{"grad.tif", want.AUCGrad.Equal, want.AUCGrad.Area, math.NaN(), math.NaN(), 1e-9},
 	} {
 		t.Run(c.file, func(t *testing.T) {
-			cells := beiSurface(t, c.file, want.Fit.Coef)
+			cells := plotSurface(t, c.file, want.Fit.Coef)
 			presence := at(cells, trees)
 			r, err := AUC(presence, cells)
 			if err != nil {
 				t.Fatal(err)
 			}
 			near(t, "AUC, all cells equal", r.Value, c.auc, c.tolerance)
-			near(t, "AUC, by area", beiByArea(t, presence, cells), c.area, c.tolerance)
+			near(t, "AUC, by area", plotByArea(t, presence, cells), c.area, c.tolerance)
 			if math.IsNaN(c.boyce) {
 				return
 			}
@@ -173,7 +173,7 @@ func TestBeiAgainstNumpy(t *testing.T) {
 					t.Fatal(err)
 				}
 				near(t, fmt.Sprintf("Boyce index of rounded quotients, collapse %v", collapse), rankedInFloats(b, len(cells)), index, 1e-6)
-				if exact, differs := beiExact[c.file]; differs {
+				if exact, differs := plotExact[c.file]; differs {
 					index = exact[collapse]
 				}
 				near(t, fmt.Sprintf("Boyce index, collapse %v", collapse), b.Index, index, 1e-6)
@@ -182,30 +182,30 @@ func TestBeiAgainstNumpy(t *testing.T) {
 	}
 }
 
-// beiSurface is a raster, or the fitted intensity in full precision: its raster is
+// plotSurface is a raster, or the fitted intensity in full precision: its raster is
 // rounded to float32, which moves cells over the edges of windows.
-func beiSurface(t *testing.T, file string, coef map[string]float64) []float64 {
+func plotSurface(t *testing.T, file string, coef map[string]float64) []float64 {
 	t.Helper()
 	if file != "fit" {
-		return beiRaster(t, file)
+		return plotRaster(t, file)
 	}
-	elev, grad := beiRaster(t, "elev.tif"), beiRaster(t, "grad.tif")
+	elev, grad := plotRaster(t, "elev.tif"), plotRaster(t, "grad.tif")
 	for i := range elev {
 		elev[i] = math.Exp(coef["(Intercept)"] + coef["elev"]*elev[i] + coef["grad"]*grad[i])
 	}
 	return elev
 }
 
-// beiByArea weighs each cell by its quarters inside the plot, through a
+// plotByArea weighs each cell by its quarters inside the plot, through a
 // histogram.
-func beiByArea(t *testing.T, presence, cells []float64) float64 {
+func plotByArea(t *testing.T, presence, cells []float64) float64 {
 	t.Helper()
 	h, err := NewHistogram(presence)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, v := range cells {
-		h.Add(v, beiQuarters(i))
+		h.Add(v, plotQuarters(i))
 	}
 	r, err := h.AUC()
 	if err != nil {
@@ -218,13 +218,13 @@ func beiByArea(t *testing.T, presence, cells []float64) float64 {
 // themselves may differ by a cell: numpy's linspace gives 0.6000000000000001, by
 // which the cell that is the break falls below it.
 func TestBeiDecileRatios(t *testing.T) {
-	want, trees := beiNumbers(t), beiTreeCells(t)
-	areas := make([]float64, beiCols*beiRows)
+	want, trees := plotNumbers(t), plotTreeCells(t)
+	areas := make([]float64, plotCols*plotRows)
 	for i := range areas {
-		areas[i] = float64(beiQuarters(i)) * 6.25
+		areas[i] = float64(plotQuarters(i)) * 6.25
 	}
-	for file, bins := range map[string][]beiBin{"elev.tif": want.Elev, "grad.tif": want.Grad} {
-		cells := beiRaster(t, file)
+	for file, bins := range map[string][]plotBin{"elev.tif": want.Elev, "grad.tif": want.Grad} {
+		cells := plotRaster(t, file)
 		presence := at(cells, trees)
 		breaks := []float64{bins[0].Lo}
 		for _, bin := range bins {

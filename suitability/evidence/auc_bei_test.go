@@ -93,7 +93,7 @@ type plotBin struct {
 	Points        int64
 }
 
-type plotReference struct {
+type numpyFigures struct {
 	Grad    []plotBin `json:"bins_grad"`
 	Elev    []plotBin `json:"bins_elev"`
 	AUCElev struct {
@@ -118,7 +118,7 @@ type plotReference struct {
 	} `json:"weighted_overlay"`
 }
 
-func plotNumbers(t *testing.T) (r plotReference) {
+func readNumpyFigures(t *testing.T) (r numpyFigures) {
 	t.Helper()
 	text, err := os.ReadFile(plotFolder + "ref/reference_python.json")
 	if err == nil {
@@ -139,7 +139,7 @@ var plotExact = map[string]map[bool]float64{"fit": {false: .4965811668, true: .4
 // every cell is background, each tree counts once, Boyce windows over the
 // observed range.
 func TestBeiAgainstNumpy(t *testing.T) {
-	want, trees := plotNumbers(t), plotTreeCells(t)
+	want, trees := readNumpyFigures(t), plotTreeCells(t)
 	if len(trees) != 3604 {
 		t.Fatalf("%d trees", len(trees))
 	}
@@ -218,7 +218,7 @@ func plotByArea(t *testing.T, presence, cells []float64) float64 {
 // themselves may differ by a cell: numpy's linspace gives 0.6000000000000001, by
 // which the cell that is the break falls below it.
 func TestBeiDecileRatios(t *testing.T) {
-	want, trees := plotNumbers(t), plotTreeCells(t)
+	want, trees := readNumpyFigures(t), plotTreeCells(t)
 	areas := make([]float64, plotCols*plotRows)
 	for i := range areas {
 		areas[i] = float64(plotQuarters(i)) * 6.25

@@ -46,7 +46,7 @@ func sameFigures(t *testing.T, seed uint64, h *Histogram, presence, cells []floa
 	got, errGot := h.AUC()
 	near(t, "AUC", got.Value, auc.Value, 1e-14) // the same sum, but over more terms
 	near(t, "SE of DeLong", got.DeLongSE, auc.DeLongSE, 1e-13)
-	near(t, "SE of Hanley and McNeil", got.HanleySE, auc.HanleySE, 1e-9)
+	near(t, "variance of Hanley and McNeil", square(got.HanleySE), square(auc.HanleySE), 1e-12)
 	compare("numbers", [2]int64{got.Presences, got.Background}, [2]int64{auc.Presences, auc.Background}, errGot, err)
 	for _, at := range [][]float64{nil, {.2, .4, .6, .8}} {
 		rows, err := AreaThresholds(presence, cells, at...)

@@ -21,7 +21,7 @@ type world struct {
 	truthLogHabitat []float64
 }
 
-const blockSide = 10
+const worldBlock = 10
 
 // newWorld draws smooth requisites; experts' weights are the truth times
 // exp(N(0, error²)); the logarithm of effort has a correlation of about the given
@@ -41,7 +41,7 @@ func newWorld(rng *rand.Rand, expertError, correlation float64) *world {
 	strongest := standardised(logs(w.r[0]))
 	for i, z := range other {
 		w.effort = append(w.effort, math.Exp(correlation*strongest[i]+math.Sqrt(1-correlation*correlation)*z))
-		w.block = append(w.block, int32(i/w.cols/blockSide*w.cols/blockSide+i%w.cols/blockSide))
+		w.block = append(w.block, int32(i/w.cols/worldBlock*w.cols/worldBlock+i%w.cols/worldBlock))
 	}
 	w.truthLogHabitat = w.logHabitat(w.truth)
 	return w

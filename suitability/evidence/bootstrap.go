@@ -24,13 +24,12 @@ import (
 // Draw d is seeded by (seed, d), whichever worker makes it.
 func (c *calibrator) bootstrap(ctx context.Context, out *Calibration) error {
 	draws := make([][]float64, c.o.Draws)
-	blocks := slices.Compact(slices.Sorted(slices.Values(c.block)))
 	var mutex sync.Mutex
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(c.o.Workers)
 	for d := range draws {
 		group.Go(func() error {
-			b, err := c.draw(ctx, out, blocks, rand.New(rand.NewPCG(c.o.Seed, uint64(d))))
+			b, err := c.draw(ctx, out, rand.New(rand.NewPCG(c.o.Seed, uint64(d))))
 			mutex.Lock()
 			defer mutex.Unlock()
 			c.note()
@@ -51,10 +50,10 @@ func (c *calibrator) bootstrap(ctx context.Context, out *Calibration) error {
 }
 
 // draw is one refit; nil where the drawn blocks cannot be fitted.
-func (c *calibrator) draw(ctx context.Context, out *Calibration, blocks []int32, rng *rand.Rand) ([]float64, error) {
-	times := make(map[int32]float64, len(blocks))
-	for range blocks {
-		times[blocks[rng.IntN(len(blocks))]]++
+func (c *calibrator) draw(ctx context.Context, out *Calibration, rng *rand.Rand) ([]float64, error) {
+	times := make([]float64, c.blocks)
+	for range times {
+		times[rng.IntN(len(times))]++
 	}
 	points, area := make([]float64, len(c.points)), make([]float64, len(c.area))
 	for i, b := range c.block {
@@ -65,7 +64,7 @@ func (c *calibrator) draw(ctx context.Context, out *Calibration, blocks []int32,
 	for g := range mean {
 		mean[g] += tau * rng.NormFloat64()
 	}
-	fit, err := c.priors(mean, tau).solver(points, area).run(ctx, FitOptions{Start: out.Fit.Coef, Tolerance: 1e-7})
+	fit, err := c.priors(mean, tau).solver(points, area).run(ctx, FitOptions{Start: out.Fit.Coef, Tolerance: looseTolerance})
 	if unfit(err) {
 		return nil, nil
 	}
@@ -77,7 +76,7 @@ func (c *calibrator) draw(ctx context.Context, out *Calibration, blocks []int32,
 
 // chooseAgain is the best κ and τ by the scores of blocks taken so many times,
 // with τ above 0 if any was tried.
-func chooseAgain(scores []CrossScore, times map[int32]float64) (kappa, tau float64) {
+func chooseAgain(scores []CrossScore, times []float64) (kappa, tau float64) {
 	best, widest := math.Inf(-1), 0.0
 	for _, s := range scores {
 		widest = max(widest, s.Tau)

@@ -26,10 +26,13 @@ type CrossScore struct {
 }
 
 type blockScore struct {
-	block  int32
+	block  int32   // its place in the order of blocks
 	weight float64 // of its records
 	sum    float64 // weight × log density
 }
+
+// looseTolerance is enough where a fit is one of hundreds.
+const looseTolerance = 1e-6
 
 // crossValidate scores the null map (κ = τ = 0) first, then every κ and τ. A fold
 // and κ is one task, so that the order of its warm starts does not depend on the
@@ -94,7 +97,7 @@ func (c *calibrator) scoreFold(ctx context.Context, f int, scores []CrossScore, 
 	}
 	var start []float64
 	for k, s := range scores {
-		fit, err := c.priors(c.mean(s.Kappa), s.Tau).solver(points, area).run(ctx, FitOptions{Start: start, Tolerance: 1e-7})
+		fit, err := c.priors(c.mean(s.Kappa), s.Tau).solver(points, area).run(ctx, FitOptions{Start: start, Tolerance: looseTolerance})
 		if err != nil {
 			return err
 		}

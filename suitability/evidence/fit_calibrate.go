@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 )
 
 // CalibrationPlaces are places with what the model says of them: cleaned records,
@@ -108,7 +109,8 @@ type calibrator struct {
 	expert       []float64
 	design       *design
 	points, area []float64
-	block        []int32
+	block        []int32 // of each row, counted from 0 in the order of their numbers
+	blocks       int
 	folds        []CrossFold
 	fold         []int // of each row
 	e0, median   float64
@@ -122,8 +124,9 @@ func newCalibrator(data CalibrationData, o CalibrateOptions) (*calibrator, error
 	c := &calibrator{o: o, names: data.Requisites, expert: shares(data.Expert)}
 	c.points = joined(data.Records.Weight, make([]float64, len(data.Quadrature.Weight)))
 	c.area = joined(make([]float64, len(data.Records.Weight)), data.Quadrature.Weight)
-	c.block = append(append(c.block, data.Records.Block...), data.Quadrature.Block...)
-	c.folds, c.fold = crossFolds(c.block, c.points, o.Folds)
+	numbers := append(slices.Clone(data.Records.Block), data.Quadrature.Block...)
+	c.folds, c.fold = crossFolds(numbers, c.points, o.Folds)
+	c.block, c.blocks = ranked(numbers)
 	c.total = len(c.folds)*(len(o.Kappas)+1) + o.Draws
 	var err error
 	c.design, err = c.model(data).design()

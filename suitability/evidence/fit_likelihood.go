@@ -3,25 +3,25 @@ package evidence
 import "math"
 
 // likelihood is ℓ at b without the priors, and Σ a λ (for the logistic family
-// Σ (s + a) p).
+// Σ (s + a) p). It leaves the expected points of each row in s.mean.
 func (s *solver) likelihood(b []float64) (loglik, expected float64) {
 	for i, a := range s.area {
 		y := s.points[i]
+		s.mean[i] = 0
 		if a == 0 && y == 0 {
 			continue
 		}
 		eta := s.eta(i, b)
 		if s.family == Logistic {
 			loglik += y*eta - (y+a)*softplus(eta)
-			expected += (y + a) / (1 + math.Exp(-eta))
-			continue
+			s.mean[i] = (y + a) / (1 + math.Exp(-eta))
+		} else {
+			if a > 0 {
+				s.mean[i] = a * math.Exp(eta)
+			}
+			loglik += y*eta - s.mean[i]
 		}
-		loglik += y * eta
-		if a > 0 {
-			mean := a * math.Exp(eta)
-			loglik -= mean
-			expected += mean
-		}
+		expected += s.mean[i]
 	}
 	if math.IsNaN(loglik) { // +∞ − ∞ on a step too far
 		loglik = math.Inf(-1)
@@ -37,34 +37,24 @@ func softplus(x float64) float64 {
 	return math.Log1p(math.Exp(x))
 }
 
-// meanAndCurve are the expected points of a row and their derivative by η.
-func (s *solver) meanAndCurve(i int) (mean, curve float64) {
-	a := s.area[i]
-	eta := s.eta(i, s.b)
-	if s.family == Logistic {
-		p := 1 / (1 + math.Exp(-eta))
-		total := s.points[i] + a
-		return total * p, total * p * (1 - p)
-	}
-	if a == 0 {
-		return 0, 0
-	}
-	mean = a * math.Exp(eta)
-	return mean, mean
-}
-
-// derivatives fills gradient, scale and curve at b.
+// derivatives fills gradient, scale and curve at b, from the means that the
+// likelihood left there.
 func (s *solver) derivatives() {
 	clear(s.gradient)
 	clear(s.scale)
 	clear(s.curve)
-	for i, a := range s.area {
-		if a == 0 && s.points[i] == 0 {
+	for i, mean := range s.mean {
+		y := s.points[i]
+		if mean == 0 && y == 0 {
 			continue
 		}
-		mean, curve := s.meanAndCurve(i)
-		s.addRow(s.row(i), s.points[i], mean, curve)
+		rest, size := y-mean, y+mean
+		for j, v := range s.row(i) {
+			s.gradient[j] += rest * v
+			s.scale[j] += size * math.Abs(v)
+		}
 	}
+	s.addCurve()
 	for j, prior := range s.prior {
 		if prior.Precision == 0 || s.held(j) {
 			continue
@@ -75,17 +65,46 @@ func (s *solver) derivatives() {
 	}
 }
 
-func (s *solver) addRow(row []float64, y, mean, curve float64) {
-	rest, size := y-mean, y+mean
-	for j, v := range row {
-		s.gradient[j] += rest * v
-		s.scale[j] += size * math.Abs(v)
-		if curve == 0 {
-			continue
+// bend is −∂²ℓ/∂η² of row i.
+func (s *solver) bend(i int) float64 {
+	if total := s.points[i] + s.area[i]; s.family == Logistic && total > 0 {
+		return s.mean[i] * (1 - s.mean[i]/total)
+	}
+	return s.mean[i]
+}
+
+// addCurve adds Σ bend x xᵀ, lower half, four rows at a time: each element is
+// then loaded and stored once for four products.
+func (s *solver) addCurve() {
+	var rows [4][]float64
+	var weights [4]float64
+	n := 0
+	for i := range s.mean {
+		if w := s.bend(i); w > 0 {
+			rows[n], weights[n] = s.row(i), w
+			if n++; n == 4 {
+				s.addFour(&rows, &weights)
+				n = 0
+			}
 		}
-		w, line := curve*v, s.curve[j*s.p:j*s.p+j+1]
+	}
+	for k := n; n > 0 && k < 4; k++ {
+		rows[k], weights[k] = rows[0], 0
+	}
+	if n > 0 {
+		s.addFour(&rows, &weights)
+	}
+}
+
+func (s *solver) addFour(rows *[4][]float64, weights *[4]float64) {
+	p := s.p
+	a, b, c, d := rows[0][:p], rows[1][:p], rows[2][:p], rows[3][:p]
+	for j := range p {
+		wa, wb, wc, wd := weights[0]*a[j], weights[1]*b[j], weights[2]*c[j], weights[3]*d[j]
+		line := s.curve[j*p : j*p+j+1]
+		a, b, c, d := a[:len(line)], b[:len(line)], c[:len(line)], d[:len(line)]
 		for k := range line {
-			line[k] += w * row[k]
+			line[k] += wa*a[k] + wb*b[k] + wc*c[k] + wd*d[k]
 		}
 	}
 }

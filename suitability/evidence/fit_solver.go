@@ -18,7 +18,8 @@ type solver struct {
 	curve    []float64 // −second derivatives with the precisions, p × p, lower half
 	loglik   float64
 	expected float64
-	free     []int // neither held nor pushed against the bound
+	mean     []float64 // expected points of each row, where the likelihood was last taken
+	free     []int     // neither held nor pushed against the bound
 	step     []float64
 	trial    []float64
 	promise  float64 // what the step would add to the likelihood, twice over
@@ -27,7 +28,7 @@ type solver struct {
 func (d *design) solver(points, area []float64) *solver {
 	p := d.p
 	return &solver{design: d, points: points, area: area,
-		b: make([]float64, p), gradient: make([]float64, p), scale: make([]float64, p),
+		b: make([]float64, p), mean: make([]float64, d.n), gradient: make([]float64, p), scale: make([]float64, p),
 		curve: make([]float64, p*p), step: make([]float64, p), trial: make([]float64, p)}
 }
 
@@ -47,18 +48,16 @@ func (s *solver) run(ctx context.Context, o FitOptions) (*Fit, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		s.derivatives()
-		s.chooseFree()
 		if err := s.newton(); err != nil {
 			return nil, err
 		}
-		left, reach := s.worstGradient(), s.reach()
-		if left <= tolerance && reach <= 1e-5 {
+		left, near := s.worstGradient(), max(1e-5, math.Sqrt(tolerance))
+		if left <= tolerance && s.reach() <= near {
 			return s.fit(k, left)
 		}
 		// At an optimum steps shrink together with what they promise. Where the
 		// points are separated every step stays about 1 in η and adds nothing.
-		if s.promise <= 1e-4 && reach > 0.3 {
+		if s.promise <= 1e-4 && s.reach() > 0.3 {
 			far++
 		}
 		if far > 8 {
@@ -68,11 +67,13 @@ func (s *solver) run(ctx context.Context, o FitOptions) (*Fit, error) {
 			return nil, &NotConvergedError{Iterations: k, Gradient: left}
 		}
 		if !s.climb() {
-			if left <= math.Sqrt(tolerance) && reach <= 1e-3 {
+			if left <= math.Sqrt(tolerance) && s.reach() <= 1e-3 {
 				return s.fit(k, left) // rounding is all that is left
 			}
 			return nil, &NotConvergedError{Iterations: k, Gradient: left}
 		}
+		s.derivatives()
+		s.chooseFree()
 	}
 }
 

@@ -2,6 +2,7 @@ package evidence
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -57,6 +58,19 @@ func weightedMean(values, weights []float64) float64 {
 		sum, total = sum+w*values[i], total+w
 	}
 	return sum / total
+}
+
+// ranked replaces numbers by their place among those that occur, from 0.
+func ranked(numbers []int32) (places []int32, count int) {
+	place := map[int32]int32{}
+	for k, n := range slices.Compact(slices.Sorted(slices.Values(numbers))) {
+		place[n] = int32(k)
+	}
+	places = make([]int32, len(numbers))
+	for i, n := range numbers {
+		places[i] = place[n]
+	}
+	return places, len(place)
 }
 
 // weightedMedian is the smallest value with at least half of the weight at or

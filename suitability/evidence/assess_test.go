@@ -215,3 +215,18 @@ func TestAssessByBruteForce(t *testing.T) {
 		t.Errorf("folds hold %d of %d records", inFolds, p.InRange.Records)
 	}
 }
+
+// TestOwnOutIsStillOfRecords: what stands for records in a variant of a sensitive
+// species is taken out below staff as records are.
+func TestOwnOutIsStillOfRecords(t *testing.T) {
+	g := landGrid(t, 20, 20)
+	s := likes("land", layers.WeightedPoint{At: g.Centre(3, 3), Weight: 1})
+	s.Profile.Sensitivity = layers.HighSensitivity
+	variant := subjectOwnOut(s, onePart)
+	if got := len(variant.For(layers.Staff).Profile.Requisites[0].Criteria); got != 2 {
+		t.Errorf("staff: %d criteria", got)
+	}
+	if got := len(variant.For(layers.Partner).Profile.Requisites[0].Criteria); got != 1 {
+		t.Errorf("below staff: %d criteria", got)
+	}
+}

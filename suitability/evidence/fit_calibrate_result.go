@@ -70,6 +70,15 @@ func (c *Calibration) LogIntensity(logR []float64, logM float64) float64 {
 	return eta
 }
 
+// DrawIntensity is log λ under draw d of the bootstrap, up to a constant of the
+// draw.
+func (c *Calibration) DrawIntensity(d int, logR []float64, logM float64) float64 {
+	for g, b := range c.Draws[d] {
+		logM += b * logR[g]
+	}
+	return logM
+}
+
 // result fits all records under the chosen κ and τ.
 func (c *calibrator) result(ctx context.Context, scores []CrossScore) (*Calibration, error) {
 	best := chooseScore(scores, c.o.Taus, c.o.Caution)

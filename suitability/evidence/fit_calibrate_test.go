@@ -100,6 +100,9 @@ func TestCalibrationHoldsTogether(t *testing.T) {
 	if best.Kappa != c.Kappa || best.Tau != c.Tau {
 		t.Errorf("chosen κ %g τ %g, best score at κ %g τ %g", c.Kappa, c.Tau, best.Kappa, best.Tau)
 	}
+	if got, want := c.DrawIntensity(3, []float64{-1, 0, -2, 0}, -.5), -.5-c.Draws[3][0]-2*c.Draws[3][2]; got != want {
+		t.Errorf("log intensity of a draw %g, by hand %g", got, want)
+	}
 	sum := 0.0
 	for g, r := range c.Rows {
 		sum += r.Fitted.Value

@@ -42,7 +42,7 @@ gives the same bytes.
 
 Exit status: 0 done, 1 failed; nothing was replaced where a file of yours stood
 in the way.`,
-		Example:       "  averholt build/averholt\n  tussock check build/averholt",
+		Example:       "  averholt build/averholt\n  tussock check --project build/averholt",
 		Args:          cobra.ExactArgs(1),
 		SilenceUsage:  true,
 		SilenceErrors: true,

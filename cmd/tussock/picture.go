@@ -150,7 +150,7 @@ func (a *app) drawOne(s studio, e suitability.CatalogueEntry, made *pictureResul
 
 // warnUnwritable names the signs that the pictures' typeface lacks.
 func (a *app) warnUnwritable(p *sheet.Picture) {
-	all := p.Words.Name + p.Words.Scientific + p.Words.Area + p.Words.Hazard + strings.Join(p.Words.Cautions, "") + strings.Join(p.Words.Licences, "")
+	all := p.Words.Name + p.Words.Scientific + p.Words.Area + p.Words.Hazard + p.Words.FirstAid + strings.Join(p.Words.Cautions, "") + strings.Join(p.Words.Licences, "")
 	for _, place := range p.Places {
 		all += place.Name
 	}

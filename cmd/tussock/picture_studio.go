@@ -74,6 +74,9 @@ func (s studio) words(e suitability.CatalogueEntry) sheet.Words {
 			w.Shows = "Habitat suitability within the documented range"
 		}
 		w.Hazard, w.HazardKind = hazardWords(subject.Profile.Facts.Hazard)
+		if subject.Profile.Facts.Hazard.Level == suitability.HazardVenomous {
+			w.FirstAid = firstAidWords(s.project.Wording.FirstAid)
+		}
 	}
 	return w
 }
@@ -90,6 +93,16 @@ func hazardWords(h suitability.Hazard) (text, kind string) {
 		return h.Text, ""
 	}
 	return "", ""
+}
+
+// firstAidWords are the health service's own, with where and when they were
+// taken from; the program has none.
+func firstAidWords(f project.FirstAid) string {
+	words := "First aid: " + f.Words()
+	if f.Text == "" {
+		return words
+	}
+	return fmt.Sprintf("%s (%s, %s)", words, f.Source, f.Date.Format(time.DateOnly))
 }
 
 // name is a species with the hash of everything that shapes its picture.

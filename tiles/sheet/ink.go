@@ -23,9 +23,3 @@ var (
 	pool  = tiles.Tone(83, 16, 248) // open water
 	edge  = tiles.Tone(22, 40, 330) // a boundary
 )
-
-// faded is a colour with so much of it.
-func faded(c color.NRGBA, alpha uint8) color.NRGBA {
-	c.A = alpha
-	return c
-}

@@ -56,6 +56,7 @@ type Words struct {
 	Version    string // of the model, short
 	Hazard     string // the harm that people can come to; "" for none stated
 	HazardKind string // venomous, water, road …
+	FirstAid   string // with where it is from; "" where none is asked for
 	Cautions   []string
 	Licences   []string // of all sources
 }

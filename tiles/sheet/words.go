@@ -96,7 +96,11 @@ func (p pen) cautions(w Words, x, y, width float64) float64 {
 			heading += ": " + w.HazardKind
 		}
 		y = p.paragraph(hazardHeading, x, y, width, heading)
-		y = p.paragraph(cautionText, x, y, width, w.Hazard) + 3*p.point
+		y = p.paragraph(cautionText, x, y, width, w.Hazard)
+		if w.FirstAid != "" {
+			y = p.paragraph(cautionText, x, y, width, w.FirstAid)
+		}
+		y += 3 * p.point
 	}
 	y = p.paragraph(cautionHeading, x, y, width, "Before you use this map") + 0.5*p.point
 	list := w.allCautions()

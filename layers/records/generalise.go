@@ -134,8 +134,8 @@ func (r *Record) describe(from Record, radius float64, cell string) {
 	}
 	r.UncertaintyM = &radius
 	r.Generalised = fmt.Sprintf("Place generalised to the centre of a %s cell of a fixed grid.", cell)
-	if from.Generalised != "" {
-		r.Generalised = from.Generalised + " " + r.Generalised
+	if from.Generalised != "" { // in words that may name the place
+		r.Generalised = "Generalised at its source already. " + r.Generalised
 	}
 	r.Withheld = fmt.Sprintf("Exact place withheld because the species is sensitive; uncertainty as held: %s.", held)
 }

@@ -23,8 +23,9 @@ var (
 )
 
 const (
-	withheldRecorder = "Name of the observer withheld."
-	listSeparator    = " | " // as Darwin Core recommends for lists
+	withheldRecorder   = "Name of the observer withheld."
+	withheldIdentifier = "Identifier withheld."
+	listSeparator      = " | " // as Darwin Core recommends for lists
 )
 
 // Sheet writes cleaned records for one audience.
@@ -43,7 +44,10 @@ type Sheet struct {
 // Staff get every record exactly. Everybody else gets no names of observers and
 // no reasons, since words can tell a place; sensitive species' places are
 // generalised and their tests left out too; extreme ones, and species whose
-// sensitivity is not known, are left out altogether.
+// sensitivity is not known, are left out altogether. Records of sensitive species
+// have no identifier and stand behind all others, in an order of their own: a
+// number that follows another's, or a row beside it, tells which exact places
+// were visited on the same walk.
 func (s Sheet) Write(w io.Writer, all []Cleaned) (withheld int, err error) {
 	if err := s.Audience.Check(); err != nil {
 		return 0, err
@@ -56,6 +60,7 @@ func (s Sheet) Write(w io.Writer, all []Cleaned) (withheld int, err error) {
 	if err := out.Write(slices.Concat(cleanedBefore, place, cleanedAfter)); err != nil {
 		return 0, fmt.Errorf("records: %w", err)
 	}
+	var blurred [][]string
 	for _, r := range all {
 		line, shown, err := s.line(r)
 		switch {
@@ -63,17 +68,23 @@ func (s Sheet) Write(w io.Writer, all []Cleaned) (withheld int, err error) {
 			return withheld, err
 		case !shown:
 			withheld++
-			continue
-		}
-		if err := out.Write(line); err != nil {
-			return withheld, fmt.Errorf("records: %w", err)
+		case s.blurs(r.Name):
+			blurred = append(blurred, line)
+		default:
+			out.Write(line) // whose error stays until the end
 		}
 	}
-	out.Flush()
-	if err := out.Error(); err != nil {
+	slices.SortFunc(blurred, slices.Compare[[]string])
+	if err := out.WriteAll(blurred); err != nil {
 		return withheld, fmt.Errorf("records: %w", err)
 	}
 	return withheld, nil
+}
+
+// blurs tells whether records of a species are made less precise.
+func (s Sheet) blurs(name string) bool {
+	sensitivity, _ := s.Sensitivity(name)
+	return s.Audience != layers.Staff && sensitivity != layers.NotSensitive
 }
 
 // line is one record as the audience may see it, if it may.
@@ -93,6 +104,9 @@ func (s Sheet) line(r Cleaned) (line []string, shown bool, err error) {
 	if s.Audience != layers.Staff && seen.Recorder != "" {
 		seen.Recorder, seen.Withheld = "", strings.TrimSpace(seen.Withheld+" "+withheldRecorder)
 	}
+	if s.blurs(r.Name) && seen.ID != "" {
+		seen.ID, seen.Withheld = "", strings.TrimSpace(seen.Withheld+" "+withheldIdentifier)
+	}
 	line = append([]string{guarded(seen.ID), guarded(seen.Species), seen.Date.String()}, place...)
 	line = append(line, uncertaintyCell(seen.UncertaintyM), guarded(seen.Basis), seen.Status.String(), countCell(seen.Count),
 		guarded(seen.Recorder), guarded(seen.Generalised), guarded(seen.Withheld), r.Use.String())
@@ -100,7 +114,7 @@ func (s Sheet) line(r Cleaned) (line []string, shown bool, err error) {
 	if s.Audience != layers.Staff {
 		reasons = ""
 	}
-	if s.Audience != layers.Staff && sensitivity != layers.NotSensitive {
+	if s.blurs(r.Name) {
 		tests = ""
 	}
 	return append(line, tests, guarded(reasons)), true, nil

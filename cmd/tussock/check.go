@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tussock/layers"
 	"tussock/layers/records"
 )
 
@@ -20,7 +21,8 @@ table of records and source of visits, and reports all mistakes together: file,
 line and column, the line itself, and what to do. Rows of records and visits that
 cannot be used are counted by reason, and the exit status is then 3. For staff it
 says on how many visits each species was found, looked for and not found, or left
-unsaid. Writes nothing, unless --aside names a file for the rows that cannot be
+unsaid; below staff, where a species is sensitive, records and finds that are in
+order are not counted. Writes nothing, unless --aside names a file for the rows that cannot be
 used with their reasons, which only staff may have.
 ` + exitHelp,
 		Example: "  tussock check\n  tussock check --project heaths/tussock.yaml --json",
@@ -43,12 +45,16 @@ type checkResult struct {
 
 type recordCount struct {
 	Source  string         `json:"source"`
-	Kept    int            `json:"kept"`
+	Kept    *int           `json:"kept,omitempty"` // nil where it may not be told
 	Aside   int            `json:"kept_aside"`
 	Reasons map[string]int `json:"reasons,omitempty"`
 }
 
 func (a *app) check(ctx context.Context, asideFile string) error {
+	audience, err := a.theAudience(layers.Public)
+	if err != nil {
+		return err
+	}
 	if err := a.mayAside(asideFile); err != nil {
 		return err
 	}
@@ -65,10 +71,10 @@ func (a *app) check(ctx context.Context, asideFile string) error {
 		return err
 	}
 	var aside []records.Reject
-	if result.Records, aside, err = readRecords(ctx, o); err != nil {
+	if result.Records, aside, err = readRecords(ctx, o, mayTellTotals(o.Subjects, audience)); err != nil {
 		return err
 	}
-	visits, notVisits, err := a.readVisits(ctx, o)
+	visits, notVisits, err := readVisits(ctx, o, audience)
 	if err != nil {
 		return err
 	}
@@ -102,7 +108,11 @@ func printCheck(w io.Writer, r checkResult) {
 	fmt.Fprintf(w, "  layers   %s\n", list(r.Layers))
 	fmt.Fprintf(w, "  species  %s\n", list(r.Species))
 	for _, c := range r.Records {
-		fmt.Fprintf(w, "  records  %s: %d kept, %d kept aside%s\n", c.Source, c.Kept, c.Aside, reasons(c.Reasons))
+		kept := ""
+		if c.Kept != nil {
+			kept = fmt.Sprintf("%d kept, ", *c.Kept)
+		}
+		fmt.Fprintf(w, "  records  %s: %s%d kept aside%s\n", c.Source, kept, c.Aside, reasons(c.Reasons))
 	}
 	r.Visits.print(w)
 }

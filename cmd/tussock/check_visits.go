@@ -23,7 +23,7 @@ type visitCount struct {
 	Visits  int            `json:"visits"`
 	Aside   int            `json:"kept_aside"` // events that are no visits, and rows that are no finds
 	Reasons map[string]int `json:"reasons,omitempty"`
-	Finds   int            `json:"finds"`
+	Finds   *int           `json:"finds,omitempty"` // nil where it may not be told
 }
 
 // speciesVisits is what all visits say about one species.
@@ -37,11 +37,7 @@ type speciesVisits struct {
 // readVisits reads every source of visits, counts them, and gives back what was
 // kept aside; nil where the project has none. What they say of each species is
 // for staff only: few visits with a find point at a place.
-func (a *app) readVisits(ctx context.Context, o *project.Opened) (*visitsResult, []records.Reject, error) {
-	audience, err := a.theAudience(layers.Public)
-	if err != nil {
-		return nil, nil, err
-	}
+func readVisits(ctx context.Context, o *project.Opened, audience layers.Audience) (*visitsResult, []records.Reject, error) {
 	sets, err := o.Visits(ctx)
 	if err != nil {
 		return nil, nil, &codedError{exitInput, err, "see the visits section of the project file"}
@@ -52,7 +48,7 @@ func (a *app) readVisits(ctx context.Context, o *project.Opened) (*visitsResult,
 	r := &visitsResult{}
 	var aside []records.Reject
 	for i, set := range sets {
-		r.Sources = append(r.Sources, countVisits(o.Project.Visits[i].File, set))
+		r.Sources = append(r.Sources, countVisits(o.Project.Visits[i].File, set, mayTellTotals(o.Subjects, audience)))
 		aside = append(append(aside, set.Rejects...), set.Aside...)
 	}
 	if audience == layers.Staff {
@@ -61,7 +57,7 @@ func (a *app) readVisits(ctx context.Context, o *project.Opened) (*visitsResult,
 	return r, aside, nil
 }
 
-func countVisits(source string, set records.Visits) visitCount {
+func countVisits(source string, set records.Visits, tell bool) visitCount {
 	c := visitCount{Source: source, Visits: len(set.Visits), Reasons: map[string]int{}}
 	for _, list := range [][]records.Reject{set.Rejects, set.Aside} {
 		for _, r := range list {
@@ -69,8 +65,12 @@ func countVisits(source string, set records.Visits) visitCount {
 			c.Reasons[string(r.Reason)]++
 		}
 	}
-	for _, v := range set.Visits {
-		c.Finds += len(v.Finds)
+	if tell {
+		finds := 0
+		for _, v := range set.Visits {
+			finds += len(v.Finds)
+		}
+		c.Finds = &finds
 	}
 	return c
 }
@@ -112,7 +112,11 @@ func (r *visitsResult) print(w io.Writer) {
 		return
 	}
 	for _, c := range r.Sources {
-		fmt.Fprintf(w, "  visits   %s: %s with %s, %d kept aside%s\n", c.Source, counted(c.Visits, "visit"), counted(c.Finds, "find"), c.Aside, reasons(c.Reasons))
+		finds := ""
+		if c.Finds != nil {
+			finds = " with " + counted(*c.Finds, "find")
+		}
+		fmt.Fprintf(w, "  visits   %s: %s%s, %d kept aside%s\n", c.Source, counted(c.Visits, "visit"), finds, c.Aside, reasons(c.Reasons))
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, s := range r.Species {

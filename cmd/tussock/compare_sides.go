@@ -124,6 +124,9 @@ func (a *app) oneAudience(old, now *side) error {
 	return nil
 }
 
+// noMap is said of a species that neither side has.
+const noMap = "there is no map of species %q"
+
 // wantedSpecies are the species to compare: those asked for, else that of an
 // item, else all.
 func wantedSpecies(asked []string, old, now *side) ([]string, error) {
@@ -137,7 +140,7 @@ func wantedSpecies(asked []string, old, now *side) ([]string, error) {
 	}
 	for _, id := range asked {
 		if !slices.Contains(known, id) {
-			return nil, unknownSpecies(id, known)
+			return nil, unknownSpecies(noMap, id, known)
 		}
 	}
 	switch {
@@ -151,14 +154,6 @@ func wantedSpecies(asked []string, old, now *side) ([]string, error) {
 		return []string{now.versions[0].Species}, nil
 	}
 	return known, nil
-}
-
-func unknownSpecies(id string, known []string) error {
-	hint := "the species are " + strings.Join(known, ", ")
-	if near := layers.Closest(id, known); near != "" {
-		hint = fmt.Sprintf("did you mean %s?", near)
-	}
-	return usage(fmt.Errorf("there is no map of species %q", id), hint)
 }
 
 // listVersions lists the versions of a folder, current and older.
@@ -179,7 +174,7 @@ func (a *app) listVersions(o compareOptions, path string) error {
 	}
 	for _, id := range o.species {
 		if !slices.Contains(known, id) {
-			return unknownSpecies(id, slices.Compact(known))
+			return unknownSpecies(noMap, id, slices.Compact(known))
 		}
 	}
 	list := []*suitability.Version{}

@@ -6,7 +6,6 @@ import (
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/paulmach/orb"
 	"github.com/spf13/cobra"
@@ -72,7 +71,7 @@ func (a *app) explain(ctx context.Context, o explainOptions, args []string) erro
 		return err
 	}
 	if withheld > 0 {
-		return &codedError{exitDegraded, fmt.Errorf("withheld from the %s audience: %d of the species", audience, withheld), "staff may ask with --audience staff"}
+		return withheldFrom(audience.String(), withheld)
 	}
 	return nil
 }
@@ -138,11 +137,7 @@ func pick(all []suitability.Subject, wanted []string) ([]suitability.Subject, er
 	for _, id := range wanted {
 		s, ok := byID[id]
 		if !ok {
-			hint := "the species are " + strings.Join(known, ", ")
-			if near := layers.Closest(id, known); near != "" {
-				hint = fmt.Sprintf("did you mean %s?", near)
-			}
-			return nil, usage(fmt.Errorf("the project has no species %q", id), hint)
+			return nil, unknownSpecies("the project has no species %q", id, known)
 		}
 		picked = append(picked, s)
 	}

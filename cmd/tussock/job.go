@@ -78,15 +78,19 @@ func newJob(o *project.Opened, audience layers.Audience, out string) (*suitabili
 	}, nil
 }
 
-// readRecords reads every source of records, counts what was kept and what was
-// kept aside, by reason, and gives back the rows that were kept aside.
-func readRecords(ctx context.Context, o *project.Opened) (counts []recordCount, aside []records.Reject, err error) {
+// readRecords reads every source of records, counts what was kept, where that may
+// be told, and what was kept aside, by reason, and gives back the rows that were
+// kept aside.
+func readRecords(ctx context.Context, o *project.Opened, tell bool) (counts []recordCount, aside []records.Reject, err error) {
 	for _, source := range o.Records {
 		set, err := records.Read(ctx, source, o.Grid.CRS)
 		if err != nil {
 			return nil, nil, &codedError{exitInput, err, "see the records section of the project file"}
 		}
-		c := recordCount{Source: source.File, Kept: len(set.Records), Aside: len(set.Rejects), Reasons: map[string]int{}}
+		c := recordCount{Source: source.File, Aside: len(set.Rejects), Reasons: map[string]int{}}
+		if kept := len(set.Records); tell {
+			c.Kept = &kept
+		}
 		for _, r := range set.Rejects {
 			c.Reasons[string(r.Reason)]++
 		}

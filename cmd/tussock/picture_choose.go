@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"tussock/layers"
 	"tussock/suitability"
 	"tussock/suitability/project"
 	"tussock/tiles/sheet"
@@ -38,11 +37,7 @@ func (o pictureOptions) choose(p *project.Opened, c *suitability.Catalogue) (cho
 		case isSpecies(p, id):
 			return nil, nil, &codedError{exitInput, fmt.Errorf("there is no map of %q for the %s audience yet", id, c.Audience), "run `tussock map` for this audience first"}
 		default:
-			hint := "the species are " + list(known)
-			if near := layers.Closest(id, known); near != "" {
-				hint = fmt.Sprintf("did you mean %q?", near)
-			}
-			return nil, nil, usage(fmt.Errorf("there is no species %q", id), hint)
+			return nil, nil, unknownSpecies("the project has no species %q", id, append(known, c.Withheld...))
 		}
 	}
 	return chosen, withheld, nil

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -28,7 +29,8 @@ around the records, on the ellipsoid); and where the records stand in the
 documented range. Only records that passed cleaning are used, and of those with a
 stated uncertainty only the ones up to ` + fmt.Sprintf("%.0f m", occupancyUncertainty) + `. The figures are local and depend on
 how many records there are: they are no measure of threat. Figures from fewer than
-` + fmt.Sprint(fewRecords) + ` records are for staff only. Writes nothing.
+` + fmt.Sprint(fewRecords) + ` records are for staff only; so are, of a sensitive species, notes, authors and how
+many records there are, and its areas are told in whole km². Writes nothing.
 ` + exitHelp,
 		Example: "  tussock ranges\n  tussock ranges --species adder --audience staff --json",
 		Args:    cobra.NoArgs,
@@ -44,10 +46,6 @@ how many records there are: they are no measure of threat. Figures from fewer th
 // Presence in such a square is also the finest use of a record that says nothing
 // of its uncertainty.
 var occupancyUncertainty = records.SquareUncertainty(suitability.OccupancyCell)
-
-// fewRecords is the least number of records that is told below staff (common
-// practice, no source: counts under 3 are held back).
-const fewRecords = 3
 
 type rangeResult struct {
 	Species    string `json:"species"`
@@ -69,13 +67,13 @@ type polygonResult struct {
 }
 
 type rangeRecordsResult struct {
-	Count          int            `json:"count"`
-	Places         int            `json:"places"`
+	Count          int            `json:"count,omitempty"` // from here on 0 where it may not be told
+	Places         int            `json:"places,omitempty"`
+	OccupancyLeast float64        `json:"area_of_occupancy_least_km2,omitempty"`
+	OccupancyMost  float64        `json:"area_of_occupancy_most_km2,omitempty"`
+	Hull           float64        `json:"hull_km2,omitempty"`
 	Occupancy      float64        `json:"area_of_occupancy_km2"`
-	OccupancyLeast float64        `json:"area_of_occupancy_least_km2"`
-	OccupancyMost  float64        `json:"area_of_occupancy_most_km2"`
 	Occurrence     float64        `json:"extent_of_occurrence_km2"`
-	Hull           float64        `json:"hull_km2"`
 	Standing       map[string]int `json:"standing,omitempty"` // staff only
 }
 
@@ -93,48 +91,51 @@ func (a *app) ranges(ctx context.Context, species []string) error {
 	if err != nil {
 		return err
 	}
-	cleaning, err := o.Cleaning(ctx)
+	cleaning, err := cleanedOf(ctx, o)
 	if err != nil {
 		return err
 	}
-	var results []rangeResult
+	results, withheld := []rangeResult{}, 0
 	for _, s := range subjects {
+		if audience != layers.Staff && s.Profile.Sensitivity == layers.ExtremeSensitivity {
+			withheld++
+			continue
+		}
 		r, err := rangeOf(o, s, cleaning, audience)
 		if err != nil {
 			return fmt.Errorf("species %s: %w", s.Profile.ID, err)
 		}
 		results = append(results, r)
 	}
-	return a.say(results, func(w io.Writer) { printRanges(w, o.Date, results) })
+	if err := a.say(results, func(w io.Writer) { printRanges(w, o.Date, results) }); err != nil {
+		return err
+	}
+	if withheld > 0 {
+		return withheldFrom(audience.String(), withheld)
+	}
+	return nil
 }
 
-// rangeOf measures one species' range and records.
-func rangeOf(o *project.Opened, s suitability.Subject, c *records.Cleaning, audience layers.Audience) (rangeResult, error) {
-	r := rangeResult{Species: s.Profile.ID, Name: s.Profile.Name, Scientific: s.Profile.Scientific, title: s.Profile.Title(), Polygons: []polygonResult{}}
-	for _, p := range s.Range.Polygons() {
-		area, err := layers.GeodesicArea(o.Grid.CRS, p.Geometry)
-		if err != nil {
-			return r, err
-		}
-		r.Polygons = append(r.Polygons, polygonResult{p.Word, area / 1e6, p.Year, p.Scale, p.Author, p.Note})
+// rangeOf measures one species' range and records, as an audience may be told.
+func rangeOf(o *project.Opened, s suitability.Subject, c *records.Cleaning, audience layers.Audience) (r rangeResult, err error) {
+	r = rangeResult{Species: s.Profile.ID, Name: s.Profile.Name, Scientific: s.Profile.Scientific, title: s.Profile.Title()}
+	tell := mayTell(s, audience)
+	if r.Polygons, err = polygonsOf(o.Grid.CRS, s.Range.Polygons(), tell); err != nil {
+		return r, err
 	}
 	used := placed(c, project.RecordName(s.Profile))
-	switch {
-	case len(used) == 0:
-		return r, nil
-	case len(used) < fewRecords && audience != layers.Staff:
-		r.TooFew = true
+	if len(used) == 0 {
+		r.TooFew = !tell // a first record is not told from none
 		return r, nil
 	}
 	extent, err := suitability.ExtentOf(o.Grid.CRS, used)
 	if err != nil {
 		return r, err
 	}
-	least, most := extent.OccupancyBetween()
-	r.Records = &rangeRecordsResult{
-		Count: len(used), Places: extent.Places, Occupancy: extent.Occupancy(), OccupancyLeast: least, OccupancyMost: most,
-		Occurrence: extent.Occurrence(), Hull: extent.Hull / 1e6,
+	if r.TooFew = audience != layers.Staff && extent.Places < fewRecords; r.TooFew {
+		return r, nil
 	}
+	r.Records = extentResult(extent, len(used), tell)
 	if audience == layers.Staff {
 		r.Records.Standing = map[string]int{}
 		for _, p := range used {
@@ -142,6 +143,38 @@ func rangeOf(o *project.Opened, s suitability.Subject, c *records.Cleaning, audi
 		}
 	}
 	return r, nil
+}
+
+// polygonsOf are a range's polygons. Notes and authors of a sensitive species
+// may tell its places in words ("winter banks known", "warden of the heaths").
+func polygonsOf(crs layers.CRS, polygons []suitability.RangePolygon, tell bool) ([]polygonResult, error) {
+	list := []polygonResult{}
+	for _, p := range polygons {
+		area, err := layers.GeodesicArea(crs, p.Geometry)
+		if err != nil {
+			return nil, err
+		}
+		one := polygonResult{Status: p.Word, Km2: area / 1e6, Year: p.Year, Scale: p.Scale}
+		if tell {
+			one.Author, one.Note = p.Author, p.Note
+		}
+		list = append(list, one)
+	}
+	return list, nil
+}
+
+// extentResult is how far records reach. Of a sensitive species the areas are in
+// whole km² and without what else is known: an exact area can be held against
+// every three of the district's ponds until they fit.
+func extentResult(e suitability.RangeExtent, count int, tell bool) *rangeRecordsResult {
+	if !tell {
+		return &rangeRecordsResult{Occupancy: e.Occupancy(), Occurrence: math.Round(e.Occurrence())}
+	}
+	least, most := e.OccupancyBetween()
+	return &rangeRecordsResult{
+		Count: count, Places: e.Places, Occupancy: e.Occupancy(), OccupancyLeast: least, OccupancyMost: most,
+		Occurrence: e.Occurrence(), Hull: e.Hull / 1e6,
+	}
 }
 
 // placed are the places of a species' sound records that can be given to a
@@ -187,6 +220,12 @@ func printExtent(w io.Writer, r rangeResult, date time.Time) {
 		return
 	}
 	x := r.Records
+	if x.Count == 0 {
+		fmt.Fprintf(w, "  records  to %s; how many is for staff\n", date.Format(time.DateOnly))
+		fmt.Fprintf(w, "  area of occupancy     %.0f km²\n", x.Occupancy)
+		fmt.Fprintf(w, "  extent of occurrence  %.0f km²\n", x.Occurrence)
+		return
+	}
 	fmt.Fprintf(w, "  records  %s, at %s, to %s\n", counted(x.Count, "record"), counted(x.Places, "place"), date.Format(time.DateOnly))
 	fmt.Fprintf(w, "  area of occupancy     %.0f km² (%.0f to %.0f by where the squares begin)\n", x.Occupancy, x.OccupancyLeast, x.OccupancyMost)
 	fmt.Fprintf(w, "  extent of occurrence  %.1f km²\n", x.Occurrence)

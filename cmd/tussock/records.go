@@ -9,7 +9,6 @@ import (
 
 	"tussock/layers"
 	"tussock/layers/records"
-	"tussock/suitability"
 	"tussock/suitability/project"
 )
 
@@ -35,8 +34,9 @@ Prints counts by source, species, test and use, and no places. Writes nothing,
 unless --out names a file for the records (Darwin Core, with use, tests and, for
 staff, reasons). Below staff that file has no observers, sensitive species' places
 only as their category allows, and no species whose sensitivity the project does
-not know. --aside names a file for the rows that are held or are no records, as
-they were, with reasons, for staff. The exit status is 3 where there are such rows.
+not know; and the counts leave sensitive species out. --aside names a file for the
+rows that are held or are no records, as they were, with reasons, for staff. The
+exit status is 3 where there are such rows, or species were left out.
 ` + exitHelp,
 		Example: "  tussock records\n  tussock records --species beilschmiedia --json\n  tussock records --audience staff --out cleaned.csv --aside aside.csv",
 		Args:    cobra.NoArgs,
@@ -66,89 +66,76 @@ func (a *app) records(ctx context.Context, o recordsOptions) error {
 		return err
 	}
 	defer p.Close()
-	cleaning, err := cleanedOf(ctx, p, o.species)
+	subjects, err := pick(p.Subjects, o.species)
 	if err != nil {
 		return err
 	}
-	result := newRecordsResult(p, cleaning, audience)
-	if result.Withheld, err = writeRecords(o.out, p, cleaning, audience); err != nil {
+	cleaning, err := cleanedOf(ctx, p)
+	if err != nil {
+		return err
+	}
+	if len(o.species) > 0 {
+		cleaning = cleaning.Of(recordNames(subjects)...)
+	}
+	if err := writeRecords(o.out, p, cleaning, audience); err != nil {
 		return err
 	}
 	if err := a.writeAside(o.aside, cleaning.Aside()); err != nil {
 		return err
 	}
+	result := newRecordsResult(p, subjects, cleaning, audience)
 	if err := a.say(result, func(w io.Writer) { printRecords(w, result) }); err != nil {
 		return err
 	}
 	return result.aside()
 }
 
-// cleanedOf is the project's cleaning, or the part of it about some species.
-func cleanedOf(ctx context.Context, p *project.Opened, species []string) (*records.Cleaning, error) {
-	subjects, err := pick(p.Subjects, species)
-	if err != nil {
-		return nil, err
-	}
+// cleanedOf is the project's cleaning.
+func cleanedOf(ctx context.Context, p *project.Opened) (*records.Cleaning, error) {
 	cleaning, err := p.Cleaning(ctx)
 	if err != nil {
 		return nil, &codedError{exitInput, err, "see the records section of the project file"}
 	}
-	if len(species) == 0 {
-		return cleaning, nil
-	}
-	var names []string
-	for _, s := range subjects {
-		names = append(names, project.RecordName(s.Profile))
-	}
-	return cleaning.Of(names...), nil
+	return cleaning, nil
 }
 
-// writeRecords writes the records as the audience may have them, and says how
-// many it may not. An empty path writes nothing.
-func writeRecords(path string, p *project.Opened, cleaning *records.Cleaning, audience layers.Audience) (withheld int, err error) {
+// writeRecords writes the records as the audience may have them. An empty path
+// writes nothing.
+func writeRecords(path string, p *project.Opened, cleaning *records.Cleaning, audience layers.Audience) error {
 	if path == "" {
-		return 0, nil
+		return nil
 	}
 	g, err := records.NewGeneraliser(p.Grid.CRS)
 	if err != nil {
-		return 0, err
+		return err
 	}
 	defer g.Close()
-	profiles := profilesByRecords(p)
+	sensitivity := map[string]layers.Sensitivity{}
+	for _, s := range p.Subjects {
+		sensitivity[project.RecordName(s.Profile)] = s.Profile.Sensitivity
+	}
 	sheet := records.Sheet{Audience: audience, Generaliser: g, Sensitivity: func(name string) (layers.Sensitivity, bool) {
-		profile, known := profiles[name]
-		if !known {
-			return layers.NotSensitive, false
-		}
-		return profile.Sensitivity, true
+		s, known := sensitivity[name]
+		return s, known
 	}}
-	err = layers.Publish(path, func(w io.Writer) error {
-		withheld, err = sheet.Write(w, cleaning.Records)
+	return layers.Publish(path, func(w io.Writer) error {
+		_, err := sheet.Write(w, cleaning.Records) // how many it leaves out is not told either
 		return err
 	})
-	return withheld, err
 }
 
-// profilesByRecords are the profiles by the names that their records go by.
-func profilesByRecords(p *project.Opened) map[string]*suitability.Profile {
-	profiles := map[string]*suitability.Profile{}
-	for _, s := range p.Subjects {
-		profiles[project.RecordName(s.Profile)] = s.Profile
-	}
-	return profiles
-}
-
-// aside is the degraded exit where rows are held or are no records.
+// aside is the degraded exit where rows are held or are no records, or species
+// are withheld.
 func (r recordsResult) aside() error {
 	held, rejected := r.Total.Held, r.Total.Rejected
 	switch {
-	case held+rejected == 0 && r.Withheld == 0:
-		return nil
-	case held+rejected == 0:
-		return &codedError{exitDegraded, fmt.Errorf("%s withheld from the %s audience", counted(r.Withheld, "record"), r.Audience), "staff may have all with --audience staff"}
+	case held+rejected > 0:
+		return &codedError{exitDegraded, fmt.Errorf("%s held, %s no records", counted(held, "record"), rowsThatAre(rejected)),
+			"--aside FILE --audience staff writes them with their reasons; look at them, or go on without"}
+	case r.Hidden > 0:
+		return withheldFrom(r.Audience, r.Hidden)
 	}
-	return &codedError{exitDegraded, fmt.Errorf("%s held, %s no records", counted(held, "record"), rowsThatAre(rejected)),
-		"--aside FILE --audience staff writes them with their reasons; look at them, or go on without"}
+	return nil
 }
 
 func rowsThatAre(n int) string {

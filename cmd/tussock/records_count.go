@@ -1,8 +1,11 @@
 package main
 
 import (
+	"slices"
+
 	"tussock/layers"
 	"tussock/layers/records"
+	"tussock/suitability"
 	"tussock/suitability/project"
 )
 
@@ -15,7 +18,6 @@ type recordsResult struct {
 	Species  []usesResult  `json:"species"`
 	Tests    []testsResult `json:"tests"`
 	Hidden   int           `json:"species_withheld,omitempty"`
-	Withheld int           `json:"records_withheld,omitempty"` // from the file of --out
 }
 
 // usesResult counts rows by what they may be used for.
@@ -28,7 +30,6 @@ type usesResult struct {
 	History  int    `json:"history"`
 	Held     int    `json:"held"`
 	Rejected int    `json:"no_record"`
-	TooFew   bool   `json:"too_few,omitempty"` // to be told; all counts are 0
 }
 
 // testsResult counts what a test flagged, or the rows that a reason rejected.
@@ -59,8 +60,10 @@ func (u *usesResult) reject() {
 	u.Rejected++
 }
 
-func newRecordsResult(p *project.Opened, c *records.Cleaning, audience layers.Audience) recordsResult {
+// newRecordsResult counts a cleaning of some species as an audience may be told.
+func newRecordsResult(p *project.Opened, subjects []suitability.Subject, c *records.Cleaning, audience layers.Audience) recordsResult {
 	r := recordsResult{Project: p.Name, Audience: audience.String(), Total: usesResult{Name: "all"}, Sources: []usesResult{}, Species: []usesResult{}, Tests: []testsResult{}}
+	c, r.Hidden = toldOf(subjects, c, audience)
 	sources, species := newTally(), newTally()
 	for _, record := range c.Records {
 		r.Total.add(record.Use)
@@ -71,50 +74,60 @@ func newRecordsResult(p *project.Opened, c *records.Cleaning, audience layers.Au
 		r.Total.reject()
 		sources.of(reject.Source.File).reject()
 	}
-	r.Sources = sources.list()
-	r.Species, r.Hidden = shownSpecies(p, species, audience)
+	r.Sources, r.Species = sources.list(), inOrder(p, species)
 	for _, count := range c.Counts {
-		t := testsResult{Test: count.Rule, Words: records.Test(count.Rule).Words(), Flagged: count.Flagged, Held: count.Held}
-		if count.Rejected {
-			t = testsResult{Reason: count.Rule, Flagged: count.Flagged}
-		}
-		r.Tests = append(r.Tests, t)
+		r.Tests = append(r.Tests, newTestsResult(count))
 	}
 	return r
 }
 
-// fewRows is the least number of rows of a species that is told below staff
-// (common practice, no source: counts under 3 are held back).
-const fewRows = 3
+func newTestsResult(c records.RuleCount) testsResult {
+	if c.Rejected {
+		return testsResult{Reason: c.Rule, Flagged: c.Flagged}
+	}
+	return testsResult{Test: c.Rule, Words: records.Test(c.Rule).Words(), Flagged: c.Flagged, Held: c.Held}
+}
 
-// shownSpecies are the species in the order of the project, strangers after
-// them. Below staff neither strangers nor species of extreme sensitivity are
-// named, and few rows are not counted.
-func shownSpecies(p *project.Opened, all *tally, audience layers.Audience) (shown []usesResult, hidden int) {
-	profiles := profilesByRecords(p)
-	names := []string{}
+// toldOf is the part of a cleaning that an audience may be told of, and how many
+// species are left out. Below staff it has no strangers either: nobody has said
+// how sensitive they are. Rows that are no records are of no species, and stay.
+func toldOf(subjects []suitability.Subject, c *records.Cleaning, audience layers.Audience) (part *records.Cleaning, withheld int) {
+	if audience == layers.Staff {
+		return c, 0
+	}
+	told, withheld := tellable(subjects, audience)
+	part = c.Of(recordNames(told)...)
+	part.Rejects = c.Rejects
+	reasons := slices.DeleteFunc(slices.Clone(c.Counts), func(n records.RuleCount) bool { return !n.Rejected })
+	part.Counts = append(reasons, part.Counts...)
+	return part, withheld
+}
+
+// inOrder are the counts of species in the order of the project, strangers after
+// them.
+func inOrder(p *project.Opened, all *tally) []usesResult {
+	list := []usesResult{}
 	for _, s := range p.Subjects {
+		if u, left := all.take(project.RecordName(s.Profile)); left {
+			u.Title = s.Profile.Title()
+			list = append(list, u)
+		}
+	}
+	for _, name := range all.order {
+		if u, left := all.take(name); left {
+			list = append(list, u)
+		}
+	}
+	return list
+}
+
+// recordNames are the names that the species' records go by.
+func recordNames(subjects []suitability.Subject) []string {
+	var names []string
+	for _, s := range subjects {
 		names = append(names, project.RecordName(s.Profile))
 	}
-	for _, name := range append(names, all.order...) {
-		u, left := all.take(name)
-		if !left {
-			continue
-		}
-		profile, known := profiles[name]
-		if audience != layers.Staff && (!known || profile.Sensitivity == layers.ExtremeSensitivity) {
-			hidden++
-			continue
-		}
-		if known {
-			u.Title = profile.Title()
-		}
-		if audience != layers.Staff && u.Rows < fewRows {
-			u = usesResult{Name: u.Name, Title: u.Title, TooFew: true}
-		}
-		shown = append(shown, u)
-	}
-	return shown, hidden
+	return names
 }
 
 // tally counts uses by name, in the order in which names come up.

@@ -12,16 +12,13 @@ func printRecords(w io.Writer, r recordsResult) {
 	printUses(w, "source", r.Sources)
 	printUses(w, "species", r.Species)
 	if r.Hidden > 0 {
-		fmt.Fprintf(w, "%d more species, which only staff are told of\n\n", r.Hidden)
+		fmt.Fprintf(w, "%d more species, sensitive: how many records they have is for staff\n\n", r.Hidden)
 	}
 	printTests(w, r.Tests)
 	fmt.Fprint(w, `
 fine: may shape a map. coarse: presence in the area only. history: range history
 only. held: nothing, until a person has looked. no record: the row cannot be used.
 `)
-	if r.Withheld > 0 {
-		fmt.Fprintf(w, "%s withheld from the file for the %s audience\n", counted(r.Withheld, "record"), r.Audience)
-	}
 }
 
 // printUses prints a table, its names to the right of the numbers. Rows that are
@@ -41,10 +38,6 @@ func printUses(w io.Writer, head string, list []usesResult) {
 	fmt.Fprintf(t, "rows\tfine\tcoarse\thistory\theld\t%s  %s\n", last("no record"), head)
 	for _, u := range list {
 		name := cmp.Or(u.Title, u.Name)
-		if u.TooFew {
-			fmt.Fprintf(t, "<%d\t\t\t\t\t%s  %s\n", fewRows, last(""), name)
-			continue
-		}
 		fmt.Fprintf(t, "%d\t%d\t%d\t%d\t%d\t%s  %s\n", u.Rows, u.Fine, u.Coarse, u.History, u.Held, last(u.Rejected), name)
 	}
 	t.Flush()

@@ -80,3 +80,18 @@ func number(v float64, unit string) string {
 	}
 	return fmt.Sprintf("%.4g %s", v, unit)
 }
+
+// unknownSpecies is a mistake of usage: the words, with a verb for the species
+// that was asked for, and which of the known ones may be meant.
+func unknownSpecies(words, id string, known []string) error {
+	hint := "the species are " + list(known)
+	if near := layers.Closest(id, known); near != "" {
+		hint = fmt.Sprintf("did you mean %s?", near)
+	}
+	return usage(fmt.Errorf(words, id), hint)
+}
+
+// withheldFrom is the degraded exit where an audience was not told of all.
+func withheldFrom(audience string, species int) error {
+	return &codedError{exitDegraded, fmt.Errorf("withheld from the %s audience: %d of the species", audience, species), "staff may ask with --audience staff"}
+}

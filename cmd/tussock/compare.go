@@ -59,7 +59,7 @@ The exit status is 7 where any cell differs or a species is on one side only, an
 		},
 	}
 	f := c.Flags()
-	f.StringSliceVar(&o.species, "species", nil, "only these species, by `id`; several with commas")
+	a.speciesFlag(c, &o.species)
 	f.StringVar(&o.out, "out", "", "`folder` for rasters of what changed and for comparison.json (default: none are made)")
 	f.BoolVar(&o.dryRun, "dry-run", false, "say which versions would be compared, and write nothing")
 	return c

@@ -30,6 +30,12 @@ func someOf(values []string) completion {
 	}
 }
 
+// speciesFlag is the same for every command that can do with some of the species.
+func (a *app) speciesFlag(c *cobra.Command, into *[]string) {
+	c.Flags().StringSliceVar(into, "species", nil, "only these species, by `id`; several with commas")
+	c.RegisterFlagCompletionFunc("species", a.speciesOf)
+}
+
 // speciesOf completes with the project's own species. A project file with
 // mistakes completes nothing.
 func (a *app) speciesOf(c *cobra.Command, args []string, begun string) ([]string, cobra.ShellCompDirective) {

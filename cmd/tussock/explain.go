@@ -34,8 +34,7 @@ the exit status is then 3. Writes nothing.
 		Args:    cobra.ExactArgs(2),
 		RunE:    func(c *cobra.Command, args []string) error { return a.explain(c.Context(), o, args) },
 	}
-	c.Flags().StringSliceVar(&o.species, "species", nil, "only these species, by `id`; several with commas")
-	c.RegisterFlagCompletionFunc("species", a.speciesOf)
+	a.speciesFlag(c, &o.species)
 	c.Flags().BoolVar(&o.lonlat, "lonlat", false, "X and Y are longitude and latitude in degrees")
 	return c
 }

@@ -47,11 +47,10 @@ has none; the exit status is then 3.
 	}
 	f := c.Flags()
 	f.StringVar(&o.out, "out", "", "the output `folder`, in place of the project file's")
-	f.StringSliceVar(&o.species, "species", nil, "the `species` to draw, several with commas (default: all)")
+	a.speciesFlag(c, &o.species)
 	f.IntVar(&o.width, "width", 0, fmt.Sprintf("width in `pixels`, %d to %d (default: the project file's, else %d)", sheet.MinWidth, sheet.MaxWidth, sheet.DefaultWidth))
 	f.BoolVar(&o.grey, "grey", false, "in shades of grey, as a photocopier shows it")
 	f.BoolVar(&o.dryRun, "dry-run", false, "say which pictures would be drawn, and write nothing")
-	c.RegisterFlagCompletionFunc("species", a.speciesOf)
 	return c
 }
 

@@ -36,8 +36,7 @@ many records there are, and its areas are told in whole km². Writes nothing.
 		Args:    cobra.NoArgs,
 		RunE:    func(c *cobra.Command, _ []string) error { return a.ranges(c.Context(), species) },
 	}
-	c.Flags().StringSliceVar(&species, "species", nil, "only these species, by `id`; several with commas")
-	c.RegisterFlagCompletionFunc("species", a.speciesOf)
+	a.speciesFlag(c, &species)
 	return c
 }
 
@@ -67,13 +66,13 @@ type polygonResult struct {
 }
 
 type rangeRecordsResult struct {
-	Count          int            `json:"count,omitempty"` // from here on 0 where it may not be told
+	Count          int            `json:"count,omitempty"` // 0 where it may not be told, as all that may be left out
 	Places         int            `json:"places,omitempty"`
+	Occupancy      float64        `json:"area_of_occupancy_km2"`
 	OccupancyLeast float64        `json:"area_of_occupancy_least_km2,omitempty"`
 	OccupancyMost  float64        `json:"area_of_occupancy_most_km2,omitempty"`
-	Hull           float64        `json:"hull_km2,omitempty"`
-	Occupancy      float64        `json:"area_of_occupancy_km2"`
 	Occurrence     float64        `json:"extent_of_occurrence_km2"`
+	Hull           float64        `json:"hull_km2,omitempty"`
 	Standing       map[string]int `json:"standing,omitempty"` // staff only
 }
 

@@ -43,10 +43,9 @@ exit status is 3 where there are such rows, or species were left out.
 		RunE:    func(c *cobra.Command, _ []string) error { return a.records(c.Context(), o) },
 	}
 	f := c.Flags()
-	f.StringSliceVar(&o.species, "species", nil, "only these species, by `id`; several with commas")
+	a.speciesFlag(c, &o.species)
 	f.StringVar(&o.out, "out", "", "CSV `file` to write with the records, their use and tests, for --audience (default: none)")
 	f.StringVar(&o.aside, "aside", "", asideUsage)
-	c.RegisterFlagCompletionFunc("species", a.speciesOf)
 	return c
 }
 

@@ -50,9 +50,8 @@ judged by its records, or was withheld.
 		RunE:    func(c *cobra.Command, _ []string) error { return a.assess(c.Context(), o) },
 	}
 	f := c.Flags()
-	f.StringSliceVar(&o.species, "species", nil, "only these species, by `id`; several with commas")
+	a.speciesFlag(c, &o.species)
 	f.Uint64Var(&o.seed, "seed", 1, "`number` that deals blocks to folds and draws blocks again")
-	c.RegisterFlagCompletionFunc("species", a.speciesOf)
 	return c
 }
 

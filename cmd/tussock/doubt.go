@@ -56,7 +56,7 @@ processor core; a run that was interrupted goes on where it was.
 		Example: "  tussock doubt --audience staff\n  tussock doubt --audience staff --species beilschmiedia --draws 100 --seed 7 --json",
 		Args:    cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return a.withOpened(c.Context(), o.mapOptions, func(opened *project.Opened, p *suitability.Plan) error {
+			return a.withProject(c.Context(), o.mapOptions, 1, func(opened *project.Opened, p *suitability.Plan) error {
 				return a.doubt(c.Context(), o, opened, p)
 			})
 		},
@@ -65,42 +65,10 @@ processor core; a run that was interrupted goes on where it was.
 	f := c.Flags()
 	f.Lookup("block").DefValue = fmt.Sprint(doubtBlock)
 	o.block = doubtBlock
-	f.StringSliceVar(&o.species, "species", nil, "only these species, by `id`; several with commas")
+	a.speciesFlag(c, &o.species)
 	f.IntVar(&o.draws, "draws", evidence.DefaultDraws, "how many `profiles` are drawn, 10 to 10000")
 	f.Uint64Var(&o.seed, "seed", 1, "`number` that the draws are made from: the same seed, the same draws")
-	c.RegisterFlagCompletionFunc("species", a.speciesOf)
 	return c
-}
-
-// withOpened opens the project and plans it for an audience, as one shard.
-func (a *app) withOpened(ctx context.Context, o mapOptions, work func(*project.Opened, *suitability.Plan) error) error {
-	audience, err := a.theAudience(layers.Public)
-	if err != nil {
-		return err
-	}
-	if err := o.validate(1); err != nil {
-		return err
-	}
-	opened, err := a.open(ctx)
-	if err != nil {
-		return err
-	}
-	defer opened.Close()
-	if err := a.warn(opened); err != nil {
-		return err
-	}
-	job, err := newJob(opened, audience, o.out)
-	if err != nil {
-		return err
-	}
-	plan, err := job.Plan(o.block, 1)
-	switch {
-	case errors.Is(err, suitability.ErrNothing):
-		return &codedError{exitDegraded, err, "every species is withheld from this audience; staff may map them with --audience staff"}
-	case err != nil:
-		return usage(err, "")
-	}
-	return work(opened, plan)
 }
 
 // doubtResult is what doubt says of all species.

@@ -11,6 +11,7 @@ import (
 
 	"tussock/layers"
 	"tussock/suitability"
+	"tussock/suitability/project"
 )
 
 // mapOptions are the flags of map and of its stages.
@@ -111,6 +112,11 @@ func (a *app) mapReduceCommand() *cobra.Command {
 
 // withPlan opens the project and plans it for an audience.
 func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(*suitability.Plan) error) error {
+	return a.withProject(ctx, o, shards, func(_ *project.Opened, p *suitability.Plan) error { return work(p) })
+}
+
+// withProject is withPlan for work that looks at the project as well.
+func (a *app) withProject(ctx context.Context, o mapOptions, shards int, work func(*project.Opened, *suitability.Plan) error) error {
 	audience, err := a.theAudience(layers.Public)
 	if err != nil {
 		return err
@@ -118,15 +124,15 @@ func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(
 	if err := o.validate(shards); err != nil {
 		return err
 	}
-	project, err := a.open(ctx)
+	opened, err := a.open(ctx)
 	if err != nil {
 		return err
 	}
-	defer project.Close()
-	if err := a.warn(project); err != nil {
+	defer opened.Close()
+	if err := a.warn(opened); err != nil {
 		return err
 	}
-	job, err := newJob(project, audience, o.out)
+	job, err := newJob(opened, audience, o.out)
 	if err != nil {
 		return err
 	}
@@ -137,7 +143,7 @@ func (a *app) withPlan(ctx context.Context, o mapOptions, shards int, work func(
 	case err != nil:
 		return usage(err, "")
 	}
-	return work(plan)
+	return work(opened, plan)
 }
 
 // validate checks what needs no project.
